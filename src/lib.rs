@@ -1,0 +1,20 @@
+//! Reads a piano score, works out what each hand has to do, and prescribes the scales to drill before the piece.
+//!
+//! The flow has one direction, and a module uses only what stands before it:
+//! bytes -> [`score`] -> [`hands`] -> [`fingering`] -> [`movements`] -> passages -> level -> drills -> report.
+//!
+//! Everything here is pure: bytes in, data out. There is no file, clock, randomness, environment or printing in the
+//! library; the command line is a thin face over it.
+
+pub mod error;
+pub mod fingering;
+pub mod hands;
+pub mod movements;
+pub mod options;
+pub mod player;
+pub mod score;
+pub mod tempo;
+pub mod units;
+
+pub use error::{Error, Remark};
+pub use options::{Limits, Options};

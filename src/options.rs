@@ -1,0 +1,49 @@
+//! What the caller may ask for, and the limits that keep a hostile file from hurting.
+
+use crate::player::Player;
+
+/// Everything that changes a report besides the bytes themselves.
+#[derive(Clone, Debug, Default)]
+pub struct Options {
+    /// Turn remarks into errors.
+    pub strict: bool,
+    /// Quarter notes a minute, instead of what the file says.
+    pub quarter_bpm: Option<f64>,
+    /// Printed numbers of the first and last measure to look at.
+    pub measures: Option<(String, String)>,
+    /// The hand that plays.
+    pub player: Player,
+    /// Bounds on the input.
+    pub limits: Limits,
+}
+
+/// Bounds on what is read; the defaults are far above any real score and chosen by us so that the largest legal input
+/// stays within a few hundred megabytes of memory and a few seconds.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Limits {
+    /// Bytes of XML, after unpacking.
+    pub xml_bytes: u64,
+    /// Entries in an archive.
+    pub archive_entries: u64,
+    /// Depth of nested elements.
+    pub depth: u64,
+    /// Parts.
+    pub parts: u64,
+    /// Measures of one part.
+    pub measures: u64,
+    /// Note heads.
+    pub notes: u64,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            xml_bytes: 256 << 20,
+            archive_entries: 1_000,
+            depth: 64,
+            parts: 500,
+            measures: 100_000,
+            notes: 2_000_000,
+        }
+    }
+}

@@ -1,0 +1,45 @@
+//! From score time to seconds.
+//!
+//! In: the tempo marks of a [`Score`] and an optional tempo asked for. Out: a [`Tempo`] that converts quarters to
+//! seconds and says where its speed comes from.
+
+use crate::units::Quarters;
+
+/// Where the tempo comes from.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TempoSource {
+    /// A metronome mark or playback tempo in the file.
+    Written,
+    /// A term such as `Allegro`.
+    Term,
+    /// Nothing in the file: assumed from the texture.
+    Assumed,
+    /// The caller asked for it.
+    Option,
+}
+
+/// The tempo of a score.
+#[derive(Clone, Debug)]
+pub struct Tempo {
+    /// The prevailing speed, in quarter notes a minute.
+    pub quarter_bpm: f64,
+    /// Where that comes from.
+    pub source: TempoSource,
+    /// `(onset, seconds at the onset, seconds per quarter from there)`, in order, never empty, first at onset 0.
+    pub segments: Vec<(Quarters, f64, f64)>,
+}
+
+impl Tempo {
+    /// One speed from start to end.
+    pub fn constant(quarter_bpm: f64, source: TempoSource) -> Self {
+        Self { quarter_bpm, source, segments: vec![(Quarters::ZERO, 0.0, 60.0 / quarter_bpm)] }
+    }
+
+    /// Seconds from the start of the score to `at`.
+    pub fn seconds(&self, at: Quarters) -> f64 {
+        let next = self.segments.partition_point(|(onset, ..)| *onset <= at);
+        let (onset, seconds, per_quarter) = self.segments[next.saturating_sub(1)];
+        seconds + (at - onset).to_f64() * per_quarter
+    }
+}
