@@ -1,0 +1,28 @@
+//! The face of the library on the command line: the only place that knows of files, terminals and exit statuses.
+//!
+//! [`args`] says what may be typed, one module a command does it, [`files`] reads and writes, [`screen`] speaks to the
+//! person, [`exit`] folds what happened into an exit status.
+
+#![expect(dead_code, reason = "the commands that read scores come next")]
+
+mod args;
+mod completions;
+mod exit;
+mod files;
+mod screen;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Args, Command};
+
+/// Runs the command that was typed. Wrong usage never gets here: clap reports it and leaves with status 2.
+pub fn run() -> ExitCode {
+    let args = Args::parse();
+    let screen = screen::Screen::new(args.color);
+    let done = match args.command {
+        Command::Completions(typed) => completions::run(&typed),
+    };
+    exit::status(done, screen)
+}

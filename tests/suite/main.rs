@@ -1,0 +1,8 @@
+//! Tests of the whole program and of the library from outside, in one binary.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test that panics has failed, as it should")]
+#![allow(clippy::disallowed_methods, reason = "tests read fixtures and write to temporary folders")]
+
+mod cli;
+mod house;
+mod run;
