@@ -8,6 +8,7 @@ use std::fmt;
 use std::ops::{Add, Neg, Sub};
 
 use num_rational::Ratio;
+use serde::{Serialize, Serializer};
 
 /// Score time in quarter notes, an exact fraction: a triplet eighth is exactly 1/3.
 ///
@@ -222,8 +223,15 @@ impl fmt::Display for Pitch {
     }
 }
 
+impl Serialize for Pitch {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
 /// White or black, of a key on the keyboard.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum KeyColour {
     /// A natural key.
     White,
@@ -258,7 +266,7 @@ impl Midi {
 }
 
 /// A finger, 1 (thumb) to 5 (little finger).
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
 pub struct Finger(u8);
 
 impl Finger {
@@ -295,11 +303,13 @@ impl fmt::Display for Finger {
 }
 
 /// Right or left.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
 pub enum Hand {
     /// The right hand.
+    #[serde(rename = "R")]
     Right,
     /// The left hand.
+    #[serde(rename = "L")]
     Left,
 }
 
@@ -337,6 +347,37 @@ impl Hand {
         match self {
             Self::Right => 1,
             Self::Left => -1,
+        }
+    }
+}
+
+/// Up or down the keyboard.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Motion {
+    /// Towards the higher keys, to the right.
+    Up,
+    /// Towards the lower keys, to the left.
+    Down,
+}
+
+impl Motion {
+    /// Both, up first, as a scale is practised.
+    pub const BOTH: [Self; 2] = [Self::Up, Self::Down];
+
+    /// `up` or `down`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Up => "up",
+            Self::Down => "down",
+        }
+    }
+
+    /// +1 up, -1 down: the sign of an interval in this direction.
+    pub fn sign(self) -> i32 {
+        match self {
+            Self::Up => 1,
+            Self::Down => -1,
         }
     }
 }
