@@ -14,6 +14,8 @@ pub mod options;
 pub mod player;
 pub mod score;
 pub mod tempo;
+#[cfg(test)]
+mod testing;
 pub mod units;
 
 pub use error::{Error, Remark};
