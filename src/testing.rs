@@ -78,7 +78,9 @@ impl Row {
             }
             in_chord = (in_chord || word.contains('[')) && !word.contains(']');
         }
-        tokens.iter().for_each(|token| self.token(token, score));
+        for token in &tokens {
+            self.token(token, score);
+        }
         self.at
     }
 
@@ -224,5 +226,8 @@ mod tests {
         assert_eq!(held.duration, Quarters::whole(1));
         assert_eq!(line.slices[6].onset - line.slices[5].onset, Quarters::new(1, 2).unwrap());
         assert_eq!(score.measures.len(), 2);
+        let digits: Vec<_> = printed(&score, &line).fingers.iter().map(|f| f.map_or(0, Finger::number)).collect();
+        assert_eq!(digits, [1, 4, 0, 0, 0, 0, 0, 0, 0]);
+        assert!((steady(120.0).seconds(Quarters::whole(4)) - 2.0).abs() < 1e-9);
     }
 }
