@@ -25,8 +25,14 @@ pub struct Limits {
     pub xml_bytes: u64,
     /// Entries in an archive.
     pub archive_entries: u64,
+    /// Unpacked bytes for each packed byte of an archive, beyond a first megabyte.
+    pub archive_ratio: u64,
     /// Depth of nested elements.
     pub depth: u64,
+    /// Elements inside one element that is read whole: a note, a direction, the part list.
+    pub element_size: u64,
+    /// Characters kept of a title, a name, a word.
+    pub text_length: u64,
     /// Parts.
     pub parts: u64,
     /// Measures of one part.
@@ -40,7 +46,10 @@ impl Default for Limits {
         Self {
             xml_bytes: 256 << 20,
             archive_entries: 1_000,
+            archive_ratio: 200,
             depth: 64,
+            element_size: 100_000,
+            text_length: 1_000,
             parts: 500,
             measures: 100_000,
             notes: 2_000_000,

@@ -51,6 +51,10 @@ pub struct Part {
     pub midi_program: Option<u8>,
     /// Staves the part was seen to use (at least 1).
     pub staves: u8,
+    /// Number of the brace, from 1, that joins its staves to those of its neighbours, as for a keyboard.
+    pub brace: Option<u16>,
+    /// Words are sung to it.
+    pub lyrics: bool,
 }
 
 /// One measure, the same for all parts.
@@ -129,7 +133,7 @@ pub struct Note {
     /// Length with all tied heads, in quarters; zero for grace notes.
     pub duration: Quarters,
     /// Place among the grace notes before one main note, from 1; 0 for notes that are not grace notes.
-    pub grace: u8,
+    pub grace: u16,
     /// Spelled sounding pitch (transposition and octave shifts applied).
     pub pitch: Pitch,
     /// The key it sounds on.

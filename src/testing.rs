@@ -35,7 +35,7 @@ pub fn score(text: &str) -> (Score, Hands) {
     }
     add_measures(&mut score, end);
     score.notes.sort_by_key(|note| {
-        let grace = if note.grace == 0 { u8::MAX } else { note.grace };
+        let grace = if note.grace == 0 { u16::MAX } else { note.grace };
         (note.onset, grace, note.midi, note.staff)
     });
     let of_staff = |staff| (0..score.notes.len()).filter(|id| score.notes[*id].staff == staff).collect();
@@ -62,7 +62,7 @@ pub fn steady(quarter_bpm: f64) -> Tempo {
 struct Row {
     at: Quarters,
     value: Quarters,
-    graces: u8,
+    graces: u16,
     staff: u8,
 }
 

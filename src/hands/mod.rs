@@ -63,7 +63,7 @@ pub struct Slice {
     /// Quarters from the start of the score.
     pub onset: Quarters,
     /// Place among grace notes, 0 for ordinary slices.
-    pub grace: u8,
+    pub grace: u16,
     /// First index into [`Line::notes`].
     pub first: usize,
     /// How many notes.

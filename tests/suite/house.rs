@@ -3,12 +3,13 @@
 use std::path::{Path, PathBuf};
 
 /// The flow: a module of the library uses only modules before it (and itself).
-const FLOW: [&str; 21] = [
+const FLOW: [&str; 22] = [
     "units",
     "error",
     "player",
     "options",
     "score",
+    "terms",
     "musicxml",
     "hands",
     "tempo",
