@@ -31,7 +31,7 @@ pub enum PrintedTempo {
 pub struct Marked {
     /// Systems (of four measures) with a dynamic mark or a hairpin.
     pub systems_with_dynamics: Share,
-    /// Systems with a slur, staccato, tenuto or accent.
+    /// Systems with notes under a slur, or with staccato, tenuto or accent.
     pub systems_with_articulation: Share,
     /// Dynamic marks and hairpins.
     pub dynamics: usize,
@@ -68,8 +68,9 @@ pub(super) fn count(score: &Score, hands: &Hands) -> Marked {
         if let Some(part) = parts.get_mut(usize::from(note.part)) {
             *part = true;
         }
-        if note.marks.intersects(ARTICULATION) {
-            marked.articulations += 1;
+        marked.articulations += usize::from(note.marks.intersects(ARTICULATION));
+        // A slur that began a system earlier shapes this one too.
+        if note.marks.intersects(ARTICULATION.union(NoteMarks::LEGATO)) {
             mark(&mut articulation, note.measure);
         }
         if note.marks.intersects(ORNAMENT) {
