@@ -8,8 +8,10 @@
 
 pub mod edition;
 pub mod error;
+pub mod excerpt;
 pub mod fingering;
 pub mod hands;
+pub mod loads;
 pub mod movements;
 pub mod options;
 pub mod player;
