@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 /// The flow: a module of the library uses only modules before it (and itself).
-const FLOW: [&str; 22] = [
+const FLOW: [&str; 23] = [
     "units",
     "error",
     "player",
@@ -13,6 +13,7 @@ const FLOW: [&str; 22] = [
     "musicxml",
     "hands",
     "tempo",
+    "excerpt",
     "scales",
     "keys",
     "fingering",
