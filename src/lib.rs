@@ -6,6 +6,7 @@
 //! Everything here is pure: bytes in, data out. There is no file, clock, randomness, environment or printing in the
 //! library; the command line is a thin face over it.
 
+pub mod crossing;
 pub mod edition;
 pub mod error;
 pub mod excerpt;
@@ -15,6 +16,7 @@ pub mod loads;
 pub mod movements;
 pub mod options;
 pub mod player;
+pub mod scales;
 pub mod score;
 pub mod tempo;
 #[cfg(test)]

@@ -2,19 +2,9 @@
 //!
 //! In: a line and its fingering. Out: [`Movement`]s, the crossings among them, in playing order.
 
+pub use crate::crossing::CrossingKind;
 use crate::score::NoteId;
 use crate::units::{Finger, Hand, KeyColour};
-
-/// How a finger passes the thumb.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, serde::Serialize)]
-pub enum CrossingKind {
-    /// The thumb passes beneath a finger.
-    #[serde(rename = "thumb under")]
-    ThumbUnder,
-    /// 2, 3, 4 or 5 passes over the thumb.
-    #[serde(rename = "finger over")]
-    FingerOver,
-}
 
 /// What kind of movement.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]

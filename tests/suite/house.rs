@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 /// The flow: a module of the library uses only modules before it (and itself).
-const FLOW: [&str; 23] = [
+const FLOW: [&str; 24] = [
     "units",
     "error",
     "player",
@@ -14,6 +14,7 @@ const FLOW: [&str; 23] = [
     "hands",
     "tempo",
     "excerpt",
+    "crossing",
     "scales",
     "keys",
     "fingering",
