@@ -244,6 +244,9 @@ pub enum KeyColour {
 pub struct Midi(u8);
 
 impl Midi {
+    /// Middle C.
+    pub const MIDDLE_C: Self = Self(60);
+
     /// Checked: 0 to 127.
     pub fn new(number: i32) -> Option<Self> {
         u8::try_from(number).ok().filter(|n| *n < 128).map(Self)

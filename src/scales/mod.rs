@@ -1,11 +1,17 @@
 //! The scales a pianist practises: names, spelling, textbook fingering, and what each asks of the hands.
 
+mod awkwardness;
+mod crossings;
 mod key;
 mod note_name;
 mod parse;
 mod scale;
+mod textbook;
 
+pub use awkwardness::Awkwardness;
+pub use crossings::{ScaleCrossing, ScaleLine, crossings_of, lines_practising, scale_lines};
 pub use key::Key;
 pub use note_name::NoteName;
 pub use parse::NameError;
 pub use scale::{Form, Scale};
+pub use textbook::{accepted_fingerings, arpeggio_fingerings, fingers_by_key, textbook_fingering};

@@ -7,7 +7,7 @@ use serde::{Serialize, Serializer};
 use super::key::Key;
 use super::note_name::NoteName;
 use crate::score::Mode;
-use crate::units::{Midi, Motion, Pitch, Step};
+use crate::units::{Hand, Midi, Motion, Pitch, Step};
 
 /// The shape of a scale.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
@@ -77,6 +77,9 @@ pub struct Scale {
 }
 
 impl Scale {
+    /// Most octaves in which two hands an octave apart stay on the 88 keys from any tonic.
+    pub const MOST_OCTAVES: u8 = 5;
+
     /// The scale of `form` in `key`; `None` where the mode of the key is another. A chromatic scale starts on the
     /// tonic of any key.
     pub fn new(key: Key, form: Form) -> Option<Self> {
@@ -142,6 +145,20 @@ impl Scale {
             NoteName { step, alter: alter as i8 }
         };
         self.intervals(motion).iter().enumerate().map(name).collect()
+    }
+
+    /// The key on which a hand begins a run of so many octaves: around middle C for the right hand with one or two,
+    /// further down with more, and an octave lower for the left, as scale manuals print them (common practice, no
+    /// source). Up to [`Scale::MOST_OCTAVES`] both hands stay on the 88 keys.
+    pub fn lowest_key(self, hand: Hand, octaves: u8) -> Midi {
+        let bound = match octaves {
+            0..=2 => 55,
+            3 | 4 => 43,
+            _ => 33,
+        };
+        let right = bound + (i32::from(self.tonic.pitch_class()) - bound).rem_euclid(12);
+        let number = if hand == Hand::Right { right } else { right - 12 };
+        Midi::new(number).unwrap_or(Midi::MIDDLE_C)
     }
 
     /// The notes of a run over `octaves` in playing order, the lowest tonic being the key `lowest` (its pitch class
@@ -257,6 +274,19 @@ mod tests {
         assert_eq!(run(scale(7, Form::Major), Motion::Up), "C#4 D#4 E#4 F#4 G#4 A#4 B#4 C#5");
         assert_eq!(run(scale(0, Form::MelodicMinor), Motion::Down), "A5 G5 F5 E5 D5 C5 B4 A4");
         assert_eq!(run(scale(0, Form::Major), Motion::Up), "C4 D4 E4 F4 G4 A4 B4 C5");
+    }
+
+    #[test]
+    fn both_hands_stay_on_the_88_keys() {
+        for scale in Scale::all() {
+            for octaves in 1..=Scale::MOST_OCTAVES {
+                let keys = |hand| scale.run(Motion::Up, octaves, scale.lowest_key(hand, octaves));
+                let (left, right) = (keys(Hand::Left), keys(Hand::Right));
+                assert!(left[0].midi().unwrap().number() >= 21, "{scale}, {octaves} octaves");
+                assert!(right.last().unwrap().midi().unwrap().number() <= 108, "{scale}, {octaves} octaves");
+                assert_eq!(left[0].midi().unwrap().semitones_to(right[0].midi().unwrap()), 12);
+            }
+        }
     }
 
     #[test]

@@ -6,3 +6,4 @@
 mod cli;
 mod house;
 mod run;
+mod scale_facts;
