@@ -323,7 +323,8 @@ mod tests {
                         for (place, pair) in fingers.windows(2).enumerate() {
                             let step = outward * (i32::from(pair[1].number()) - i32::from(pair[0].number()));
                             // The next finger, or one further at the very ends, or a crossing of the thumb.
-                            let furthest = if place == 0 || place + 2 == fingers.len() { 2 } else { 1 };
+                            let end = place == 0 || place + 2 == fingers.len();
+                            let furthest = if end || scale.form() == Form::Chromatic { 2 } else { 1 };
                             let crossing = step < 0 && pair[usize::from(outward > 0)].is_thumb();
                             assert!(crossing || (1..=furthest).contains(&step), "{scale} {hand:?}: {fingers:?}");
                         }
