@@ -3,7 +3,21 @@
 //! In: a [`Line`] of one hand with its [`Score`], [`Tempo`] and the [`Player`]. Out: a [`Fingering`]: a finger for
 //! every note, whether it was written or inferred, and what each slice costs.
 
+pub mod costs;
+mod keyboard;
+mod moments;
+mod search;
+mod spans;
+mod states;
+
+use crate::error::Remarks;
+use crate::hands::Line;
+use crate::player::Player;
+use crate::score::Score;
+use crate::tempo::Tempo;
 use crate::units::Finger;
+
+pub use costs::{Rule, Weights};
 
 /// Where a finger comes from.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -23,4 +37,86 @@ pub struct Fingering {
     pub sources: Vec<FingerSource>,
     /// Effort of reaching each slice of [`crate::hands::Line::slices`] from the one before, in cost units.
     pub slice_costs: Vec<i32>,
+}
+
+/// The fingering of least effort for the average weights.
+pub fn estimate_fingering(
+    score: &Score,
+    line: &Line,
+    tempo: &Tempo,
+    player: &Player,
+    remarks: &mut Remarks,
+) -> Fingering {
+    let settings = Settings::default();
+    estimate_with(score, line, tempo, player, &settings, remarks)
+}
+
+/// What can be switched or weighed in the search; the default is what the program uses.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Settings {
+    /// Weights of the rules.
+    pub weights: Weights,
+    /// Look at three slices at once.
+    pub second_order: bool,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self { weights: Weights::default(), second_order: true }
+    }
+}
+
+/// As [`estimate_fingering`], with other settings.
+pub fn estimate_with(
+    score: &Score,
+    line: &Line,
+    tempo: &Tempo,
+    player: &Player,
+    settings: &Settings,
+    _remarks: &mut Remarks,
+) -> Fingering {
+    let shape = player.hand(line.hand);
+    let rules = costs::Rules { weights: settings.weights.clone(), spans: spans::Spans::of(shape) };
+    let moments = moments::read_moments(score, line, tempo, shape.largest_span);
+    let mut list = Vec::new();
+    let mut starts = vec![0];
+    for moment in &moments {
+        let mut prescribed = [None; moments::MOST];
+        for (place, active) in moment.active.iter().enumerate() {
+            let written = &score.notes[line.notes[active.note as usize]].written;
+            let digit = if active.held.is_some() { written.last() } else { written.first() };
+            prescribed[place] = digit.map(|w| w.finger.index() as u8);
+        }
+        let crossing = moment.active.iter().any(|a| a.held.is_some());
+        states::list_states(moment.active.len(), &prescribed, crossing, &mut list);
+        starts.push(list.len() as u32);
+    }
+    let leanings = vec![search::Leaning::default(); moments.len()];
+    let problem = search::Problem {
+        rules: &rules,
+        moments: &moments,
+        states: &list,
+        starts: &starts,
+        leanings: &leanings,
+        second_order: settings.second_order,
+    };
+    let chosen = problem.solve();
+    let mut fingering = Fingering {
+        fingers: vec![None; line.notes.len()],
+        sources: line
+            .notes
+            .iter()
+            .map(|id| if score.notes[*id].written.is_empty() { FingerSource::Inferred } else { FingerSource::Written })
+            .collect(),
+        slice_costs: Vec::with_capacity(moments.len()),
+    };
+    for (at, moment) in moments.iter().enumerate() {
+        for (place, active) in moment.struck() {
+            fingering.fingers[active.note as usize] = Finger::new(chosen[at][place] + 1);
+        }
+        let mut cost = 0;
+        problem.charge_moment(at, &chosen, &mut |_, c| cost += c);
+        fingering.slice_costs.push(cost);
+    }
+    fingering
 }
