@@ -3,7 +3,7 @@
 //! In: a [`Line`] of one hand with its [`Score`], [`Tempo`] and the [`Player`]. Out: a [`Fingering`]: a finger for
 //! every note, whether it was written or inferred, and what each slice costs.
 
-pub mod costs;
+mod costs;
 mod keyboard;
 mod moments;
 mod search;
@@ -17,7 +17,7 @@ use crate::score::Score;
 use crate::tempo::Tempo;
 use crate::units::Finger;
 
-pub use costs::{Rule, Weights};
+pub use costs::{Cost, Rule, Weights};
 
 /// Where a finger comes from.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -75,6 +75,37 @@ pub fn estimate_with(
     settings: &Settings,
     _remarks: &mut Remarks,
 ) -> Fingering {
+    with_problem(score, line, tempo, player, settings, |problem| {
+        let chosen = problem.solve();
+        let source = |id: &usize| {
+            if score.notes[*id].written.is_empty() { FingerSource::Inferred } else { FingerSource::Written }
+        };
+        let mut fingering = Fingering {
+            fingers: vec![None; line.notes.len()],
+            sources: line.notes.iter().map(source).collect(),
+            slice_costs: Vec::with_capacity(problem.moments.len()),
+        };
+        for (at, moment) in problem.moments.iter().enumerate() {
+            for (place, active) in moment.struck() {
+                fingering.fingers[active.note as usize] = Finger::new(chosen[at][place] + 1);
+            }
+            let mut cost = 0;
+            problem.charge_moment(at, &chosen, &mut |_, c| cost += c);
+            fingering.slice_costs.push(cost);
+        }
+        fingering
+    })
+}
+
+/// Sets the problem of a line up, and hands it to `solve`.
+fn with_problem<T>(
+    score: &Score,
+    line: &Line,
+    tempo: &Tempo,
+    player: &Player,
+    settings: &Settings,
+    solve: impl FnOnce(&search::Problem) -> T,
+) -> T {
     let shape = player.hand(line.hand);
     let rules = costs::Rules { weights: settings.weights.clone(), spans: spans::Spans::of(shape) };
     let moments = moments::read_moments(score, line, tempo, shape.largest_span);
@@ -92,31 +123,12 @@ pub fn estimate_with(
         starts.push(list.len() as u32);
     }
     let leanings = vec![search::Leaning::default(); moments.len()];
-    let problem = search::Problem {
+    solve(&search::Problem {
         rules: &rules,
         moments: &moments,
         states: &list,
         starts: &starts,
         leanings: &leanings,
         second_order: settings.second_order,
-    };
-    let chosen = problem.solve();
-    let mut fingering = Fingering {
-        fingers: vec![None; line.notes.len()],
-        sources: line
-            .notes
-            .iter()
-            .map(|id| if score.notes[*id].written.is_empty() { FingerSource::Inferred } else { FingerSource::Written })
-            .collect(),
-        slice_costs: Vec::with_capacity(moments.len()),
-    };
-    for (at, moment) in moments.iter().enumerate() {
-        for (place, active) in moment.struck() {
-            fingering.fingers[active.note as usize] = Finger::new(chosen[at][place] + 1);
-        }
-        let mut cost = 0;
-        problem.charge_moment(at, &chosen, &mut |_, c| cost += c);
-        fingering.slice_costs.push(cost);
-    }
-    fingering
+    })
 }

@@ -56,7 +56,8 @@ impl Spans {
         let average = HandShape::default();
         let scaled = |value: i32, own: i32, usual: i32| semitones(value) * own.clamp(1, 48) / usual;
         let mut pairs = [[Span::default(); 5]; 5];
-        for (inner, outer, [min_practical, min_comfortable, min_relaxed, relaxed, comfortable, practical]) in PUBLISHED {
+        for (inner, outer, [min_practical, min_comfortable, min_relaxed, relaxed, comfortable, practical]) in PUBLISHED
+        {
             let mut max_practical = scaled(practical, shape.largest_span, average.largest_span);
             let mut max_comfortable = scaled(comfortable, shape.comfortable_span, average.comfortable_span);
             let mut max_relaxed = scaled(relaxed, shape.comfortable_span, average.comfortable_span);
@@ -69,10 +70,12 @@ impl Spans {
             }
             max_comfortable = max_comfortable.min(max_practical);
             max_relaxed = max_relaxed.min(max_comfortable);
+            let min_relaxed = semitones(min_relaxed).min(max_relaxed);
+            let min_comfortable = semitones(min_comfortable).min(min_relaxed);
             pairs[inner][outer] = Span {
-                min_practical: semitones(min_practical),
-                min_comfortable: semitones(min_comfortable),
-                min_relaxed: semitones(min_relaxed).min(max_relaxed),
+                min_practical: semitones(min_practical).min(min_comfortable),
+                min_comfortable,
+                min_relaxed,
                 max_relaxed,
                 max_comfortable,
                 max_practical,
