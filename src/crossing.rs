@@ -4,12 +4,12 @@
 //! In: two keys in a row with their fingers. Out: a [`Crossing`] if they cross. That a scale *practises* a crossing of a
 //! piece is decided here, from these few facts alone.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::units::{Finger, Hand, KeyColour, Midi};
 
 /// How a finger passes the thumb.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 pub enum CrossingKind {
     /// The thumb passes beneath a finger.
     #[serde(rename = "thumb under")]
@@ -30,7 +30,7 @@ impl CrossingKind {
 }
 
 /// What one crossing asks of the hand.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 pub struct Crossing {
     /// Whose.
     pub hand: Hand,

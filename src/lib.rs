@@ -12,12 +12,15 @@ pub mod error;
 pub mod excerpt;
 pub mod fingering;
 pub mod hands;
+pub mod learner;
 pub mod loads;
 pub mod movements;
 pub mod options;
 pub mod player;
+pub mod readiness;
 pub mod scales;
 pub mod score;
+pub mod summary;
 pub mod tempo;
 #[cfg(test)]
 mod testing;

@@ -6,7 +6,7 @@
 use crate::units::Quarters;
 
 /// Where the tempo comes from.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, serde::Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum TempoSource {
     /// A metronome mark or playback tempo in the file.

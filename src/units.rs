@@ -8,7 +8,7 @@ use std::fmt;
 use std::ops::{Add, Neg, Sub};
 
 use num_rational::Ratio;
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Serialize, Serializer};
 
 /// Score time in quarter notes, an exact fraction: a triplet eighth is exactly 1/3.
 ///
@@ -230,7 +230,7 @@ impl Serialize for Pitch {
 }
 
 /// White or black, of a key on the keyboard.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum KeyColour {
     /// A natural key.
@@ -269,8 +269,16 @@ impl Midi {
 }
 
 /// A finger, 1 (thumb) to 5 (little finger).
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
+#[serde(try_from = "u8")]
 pub struct Finger(u8);
+
+impl TryFrom<u8> for Finger {
+    type Error = String;
+    fn try_from(number: u8) -> Result<Self, String> {
+        Self::new(number).ok_or_else(|| format!("finger {number}, expected 1 to 5"))
+    }
+}
 
 impl Finger {
     /// The thumb.
@@ -306,7 +314,7 @@ impl fmt::Display for Finger {
 }
 
 /// Right or left.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 pub enum Hand {
     /// The right hand.
     #[serde(rename = "R")]
@@ -355,7 +363,7 @@ impl Hand {
 }
 
 /// Up or down the keyboard.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Motion {
     /// Towards the higher keys, to the right.

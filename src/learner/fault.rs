@@ -65,6 +65,8 @@ impl<'a> Collector<'a> {
             return Ok(value);
         }
         self.faults.sort();
+        // A span of both hands is judged once for each.
+        self.faults.dedup();
         Err(Faults(self.faults))
     }
 

@@ -90,8 +90,7 @@ struct Known {
     tables: &'static [(&'static str, &'static Known)],
 }
 
-const AVOID_SPAN: Known =
-    Known { name: "`avoid_spans`", keys: &["fingers", "wider_than"], tables: &[] };
+const AVOID_SPAN: Known = Known { name: "`avoid_spans`", keys: &["fingers", "wider_than"], tables: &[] };
 const HAND: Known = Known {
     name: "a hand",
     keys: &["comfortable_span", "largest_span", "avoid_fingers", "avoid_spans", "plays"],
@@ -107,8 +106,7 @@ const SCALE: Known = Known {
     keys: &["key", "form", "hands", "octaves", "quarter_bpm", "notes_a_beat"],
     tables: &[],
 };
-const PIECE: Known =
-    Known { name: "`[[pieces]]`", keys: &["title", "composer", "file", "level", "went"], tables: &[] };
+const PIECE: Known = Known { name: "`[[pieces]]`", keys: &["title", "composer", "file", "level", "went"], tables: &[] };
 const TOP: Known = Known {
     name: "the file",
     keys: &["name", "minutes_a_day", "days_a_week", "level", "hands", "scales", "pieces"],
@@ -153,7 +151,7 @@ fn refuse_unknown_keys(table: &DeTable<'_>, known: &Known, faults: &mut Collecto
             match value.get_ref() {
                 DeValue::Table(inside) => refuse_unknown_keys(inside, inner, faults),
                 DeValue::Array(items) => {
-                    for item in items.iter() {
+                    for item in items {
                         if let DeValue::Table(inside) = item.get_ref() {
                             refuse_unknown_keys(inside, inner, faults);
                         }

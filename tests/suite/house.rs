@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 /// The flow: a module of the library uses only modules before it (and itself).
-const FLOW: [&str; 24] = [
+const FLOW: [&str; 27] = [
     "units",
     "error",
     "player",
@@ -26,7 +26,10 @@ const FLOW: [&str; 24] = [
     "drills",
     "analysis",
     "learner",
+    "summary",
+    "readiness",
     "shelf",
+    "plan",
     "report",
 ];
 

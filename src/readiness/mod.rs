@@ -1,0 +1,3 @@
+//! Is this piece ready for this player?
+
+pub mod cover;
