@@ -15,13 +15,16 @@ pub mod hands;
 pub mod learner;
 pub mod loads;
 pub mod movements;
+pub mod musicxml;
 pub mod options;
 pub mod player;
 pub mod readiness;
 pub mod scales;
+pub mod report;
 pub mod score;
 pub mod summary;
 pub mod tempo;
+pub mod terms;
 #[cfg(test)]
 mod testing;
 pub mod units;

@@ -3,6 +3,9 @@
 //! In: the tempo marks of a [`Score`] and an optional tempo asked for. Out: a [`Tempo`] that converts quarters to
 //! seconds and says where its speed comes from.
 
+use crate::error::Remarks;
+use crate::hands::Hands;
+use crate::score::{Score, TempoOrigin};
 use crate::units::Quarters;
 
 /// Where the tempo comes from.
@@ -41,5 +44,17 @@ impl Tempo {
         let next = self.segments.partition_point(|(onset, ..)| *onset <= at);
         let (onset, seconds, per_quarter) = self.segments[next.saturating_sub(1)];
         seconds + (at - onset).to_f64() * per_quarter
+    }
+}
+
+/// Chooses the tempo of a score.
+pub fn choose_tempo(score: &Score, _hands: &Hands, asked: Option<f64>, _remarks: &mut Remarks) -> Tempo {
+    if let Some(asked) = asked {
+        return Tempo::constant(asked, TempoSource::Option);
+    }
+    let strongest = |origin| score.tempos.iter().find(|mark| mark.origin == origin).and_then(|mark| mark.quarter_bpm);
+    match strongest(TempoOrigin::Metronome).or_else(|| strongest(TempoOrigin::Sound)) {
+        Some(written) => Tempo::constant(written, TempoSource::Written),
+        None => Tempo::constant(100.0, TempoSource::Assumed),
     }
 }

@@ -2,8 +2,28 @@
 //!
 //! In: a [`Score`]. Out: [`Hands`]: for each hand its slices (all notes struck at one onset) in order, and remarks.
 
+mod seats;
+
+use crate::error::{Error, Remarks};
 use crate::score::{NoteId, Score};
 use crate::units::{Hand, Quarters};
+
+/// Decides which hand plays what.
+///
+/// # Errors
+/// When the score has no part for the piano.
+pub fn assign_hands(score: &Score, remarks: &mut Remarks) -> Result<Hands, Error> {
+    let seating = seats::seat_hands(score, remarks)?;
+    let (mut right, mut left) = (Vec::new(), Vec::new());
+    for (id, note) in score.notes.iter().enumerate() {
+        match seating.hand(note.part, note.staff) {
+            Some(Hand::Right) => right.push(id),
+            Some(Hand::Left) => left.push(id),
+            None => {}
+        }
+    }
+    Ok(Hands { right: Line::from_notes(Hand::Right, right, score), left: Line::from_notes(Hand::Left, left, score) })
+}
 
 /// The notes of both hands.
 #[derive(Clone, Debug)]

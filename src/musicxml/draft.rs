@@ -1,0 +1,112 @@
+//! What the handlers fill while the file is read, before times are aligned and ties merged.
+//!
+//! In: one element after another. Out: a score whose onsets count from the start of their measure, and the loose ends
+//! (ties, slurs, octave shifts) that [`super::assemble`] ties up.
+
+use crate::error::{Place, Remarks};
+use crate::options::Limits;
+use crate::score::{Measure, MeasureIndex, Note, Score};
+use crate::units::Quarters;
+
+/// A score in the making.
+pub(super) struct Draft<'l> {
+    pub(super) score: Score,
+    pub(super) heads: Vec<Head>,
+    pub(super) slurs: Vec<Span>,
+    pub(super) shifts: Vec<Shift>,
+    pub(super) remarks: Remarks,
+    pub(super) limits: &'l Limits,
+}
+
+/// A note head as printed: tied heads are still apart, and the onset counts from the start of the measure.
+pub(super) struct Head {
+    pub(super) note: Note,
+    /// Held on into a later head.
+    pub(super) tie_start: bool,
+    /// Holds on an earlier head.
+    pub(super) tie_stop: bool,
+}
+
+/// A place in score time: measure, and quarters from its start.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct At {
+    pub(super) measure: MeasureIndex,
+    pub(super) offset: Quarters,
+}
+
+/// A slur from its first to its last note, by the voice of the first.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Span {
+    pub(super) part: u16,
+    pub(super) voice: u16,
+    pub(super) start: At,
+    pub(super) stop: At,
+}
+
+/// From here on, notes of a staff are printed this many octaves below where they sound.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shift {
+    pub(super) part: u16,
+    pub(super) staff: u8,
+    pub(super) at: At,
+    pub(super) octaves: i8,
+}
+
+impl<'l> Draft<'l> {
+    pub(super) fn new(remarks: Remarks, limits: &'l Limits) -> Self {
+        Self { score: Score::default(), heads: Vec::new(), slurs: Vec::new(), shifts: Vec::new(), remarks, limits }
+    }
+
+    /// Names a place for a remark.
+    pub(super) fn place(&self, part: u16, measure: MeasureIndex) -> Place {
+        let part = self.score.parts.get(usize::from(part));
+        Place {
+            part: part.map(|part| if part.name.is_empty() { part.id.clone() } else { part.name.clone() }),
+            measure: self.score.measures.get(measure).map(|measure| measure.number.clone()),
+            staff: None,
+        }
+    }
+
+    /// Remarks something odd in a measure of a part.
+    pub(super) fn remark(&mut self, part: u16, measure: MeasureIndex, found: &str, assumed: &str) {
+        let place = self.place(part, measure);
+        self.remarks.add(place, found, assumed);
+    }
+
+    /// A text of the file, cut at the limit and with runs of white space made one blank.
+    pub(super) fn text(&self, text: &str) -> String {
+        let mut kept = String::with_capacity(text.len().min(self.limits.text_length as usize));
+        let mut count = 0;
+        for word in text.split_whitespace() {
+            if !kept.is_empty() {
+                kept.push(' ');
+                count += 1;
+            }
+            for character in word.chars() {
+                if count >= self.limits.text_length {
+                    return kept;
+                }
+                kept.push(character);
+                count += 1;
+            }
+        }
+        kept
+    }
+
+    /// The measure at `index`, made when it is the first of its index.
+    pub(super) fn measure_mut(&mut self, index: MeasureIndex, number: impl FnOnce(&Self) -> String) -> &mut Measure {
+        if index >= self.score.measures.len() {
+            let number = number(self);
+            self.score.measures.push(Measure {
+                number,
+                onset: Quarters::ZERO,
+                duration: Quarters::ZERO,
+                repeat_start: false,
+                repeat_end: false,
+                ending: None,
+            });
+        }
+        let last = self.score.measures.len() - 1;
+        &mut self.score.measures[index.min(last)]
+    }
+}

@@ -1,0 +1,153 @@
+//! From bytes to a score: MusicXML (partwise and timewise), and its compressed form.
+//!
+//! In: the bytes of a `.musicxml`, `.xml` or `.mxl` file. Out: a [`Score`], and remarks on what was odd in the file.
+//! The document is read as a stream; each element of a measure is handled whole by a function of its own, the same for
+//! both layouts. Source: MusicXML 4.0, W3C Music Notation Community Group (2021).
+
+mod archive;
+mod assemble;
+mod attributes;
+mod barline;
+mod clock;
+mod decimal;
+mod direction;
+mod draft;
+mod encoding;
+mod hand_words;
+mod header;
+mod notations;
+mod note;
+mod part;
+mod ties;
+mod xml;
+
+use draft::Draft;
+use header::{Header, part_index, read_part_list};
+use part::PartReader;
+use xml::{Item, Tag, Tree, Xml};
+
+use crate::error::{Error, Remarks};
+use crate::options::Limits;
+use crate::score::Score;
+
+/// Reads a score.
+///
+/// # Errors
+/// When the bytes are no XML or no MusicXML, when an archive holds no score, when the score has no notes, and when a
+/// limit is passed. Everything else that is odd is a remark.
+pub fn read_score(bytes: &[u8], limits: &Limits) -> Result<(Score, Remarks), Error> {
+    let mut remarks = Remarks::default();
+    let unpacked;
+    let bytes = if archive::is_archive(bytes) {
+        unpacked = archive::unpack(bytes, limits, &mut remarks)?;
+        &unpacked
+    } else {
+        bytes
+    };
+    if bytes.len() as u64 > limits.xml_bytes {
+        return Err(Error::Limit {
+            what: "size of the score in bytes".into(),
+            limit: limits.xml_bytes,
+            option: "--max-xml-bytes",
+        });
+    }
+    let text = encoding::decode(bytes, &mut remarks);
+    let draft =
+        Document { xml: Xml::new(&text, limits), tree: Tree::default(), draft: Draft::new(remarks, limits) }.read()?;
+    let (score, remarks) = assemble::assemble(draft);
+    if score.measures.is_empty() {
+        return Err(Error::NothingToRead("the score has no measures".into()));
+    }
+    if score.notes.is_empty() {
+        return Err(Error::NothingToRead("the score has no notes".into()));
+    }
+    Ok((score, remarks))
+}
+
+struct Document<'x, 'l> {
+    xml: Xml<'x>,
+    tree: Tree<'x>,
+    draft: Draft<'l>,
+}
+
+impl<'x, 'l> Document<'x, 'l> {
+    fn read(mut self) -> Result<Draft<'l>, Error> {
+        let Item::Start(root) = self.xml.next()? else {
+            return Err(Error::NotMusicXml("the file holds no XML element".into()));
+        };
+        let mut header = Header::default();
+        let mut parts: Vec<PartReader> = Vec::new();
+        let timewise = match root.name {
+            "score-partwise" => false,
+            "score-timewise" => true,
+            "opus" => return Err(Error::NotMusicXml("a list of scores (`<opus>`), not a score".into())),
+            name => {
+                let name = self.draft.text(name);
+                return Err(Error::NotMusicXml(format!("not MusicXML: the root element is `<{name}>`")));
+            }
+        };
+        while let Some(tag) = self.child_of(&root)? {
+            match tag.name {
+                "work" | "movement-title" | "identification" | "credit" | "part-list" => {
+                    self.xml.read(&tag, &mut self.tree, &mut self.draft.remarks)?;
+                    let element = self.tree.root();
+                    match tag.name {
+                        "work" => header.work(element, &mut self.draft),
+                        "movement-title" => header.movement_title(element, &mut self.draft),
+                        "identification" => header.identification(element, &mut self.draft),
+                        "credit" => header.credit(element, &mut self.draft),
+                        _ => read_part_list(element, &mut self.draft)?,
+                    }
+                }
+                "part" if !timewise => {
+                    let mut part = self.take_part(&tag, &mut parts)?;
+                    while let Some(measure) = self.child_of(&tag)? {
+                        self.read_measure_or_skip(&measure, "measure", &measure, &mut part)?;
+                    }
+                    parts.push(part);
+                }
+                "measure" if timewise => {
+                    while let Some(inner) = self.child_of(&tag)? {
+                        let mut part = self.take_part(&inner, &mut parts)?;
+                        self.read_measure_or_skip(&inner, "part", &tag, &mut part)?;
+                        parts.push(part);
+                    }
+                }
+                _ => self.xml.skip(&tag)?,
+            }
+        }
+        header.finish(&mut self.draft);
+        Ok(self.draft)
+    }
+
+    /// The next element directly inside the one that `parent` began.
+    fn child_of(&mut self, parent: &Tag<'x>) -> Result<Option<Tag<'x>>, Error> {
+        if Xml::is_empty(parent) { Ok(None) } else { self.xml.next_child() }
+    }
+
+    /// The reader of the part that a `<part>` tag names, as it stood when its last measure ended.
+    fn take_part(&mut self, tag: &Tag<'x>, parts: &mut Vec<PartReader>) -> Result<PartReader, Error> {
+        let index = part_index(&tag.attribute("id").unwrap_or_default(), &mut self.draft)?;
+        let found = parts.iter().position(|part| part.part == index);
+        Ok(found.map_or_else(|| PartReader::new(index), |place| parts.swap_remove(place)))
+    }
+
+    /// Reads the content of one measure of one part, from the element `tag` if it has the name `expected`.
+    fn read_measure_or_skip(
+        &mut self,
+        tag: &Tag<'x>,
+        expected: &str,
+        measure: &Tag<'x>,
+        part: &mut PartReader,
+    ) -> Result<(), Error> {
+        if tag.name != expected {
+            return self.xml.skip(tag);
+        }
+        part.begin_measure(measure, &mut self.draft)?;
+        while let Some(child) = self.child_of(tag)? {
+            part.read(&mut self.xml, &child, &mut self.tree, &mut self.draft)?;
+        }
+        part.end_measure(&mut self.draft);
+        Ok(())
+    }
+}

@@ -1,0 +1,289 @@
+//! `<note>`, `<backup>`, `<forward>`: the music itself.
+
+use super::decimal::{Decimal, whole};
+use super::draft::{At, Draft, Head};
+use super::notations::{self, Signs};
+use super::part::{PartReader, Transposition};
+use super::xml::Element;
+use crate::error::Error;
+use crate::score::{Note, NoteMarks};
+use crate::units::{Midi, Pitch, Quarters, Step};
+
+/// What a `<note>` says, before it is placed.
+struct Parsed<'t> {
+    grace: bool,
+    chord: bool,
+    cue: bool,
+    /// Written step, semitones of alteration, octave.
+    pitch: Option<(Step, i64, i64)>,
+    bad_pitch: bool,
+    unpitched: bool,
+    rest: bool,
+    duration: Option<&'t str>,
+    tie_start: bool,
+    tie_stop: bool,
+    voice: u16,
+    staff: u8,
+    kind: Option<&'t str>,
+    dots: u32,
+    tuplet: (u16, u16),
+    accidental: bool,
+    lyrics: bool,
+}
+
+pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) -> Result<(), Error> {
+    let parsed = parse(element);
+    let (counted, length) = lengths(part, &parsed, draft);
+
+    let offset = if parsed.chord { part.clock.chord_onset() } else { part.clock.now() };
+    if parsed.grace {
+        if !parsed.chord {
+            part.clock.grace();
+            part.graces = part.graces.saturating_add(1);
+        }
+    } else if !parsed.chord {
+        part.clock.play(counted, length);
+        part.graces = 0;
+    }
+    let at = At { measure: part.measure, offset: offset.max(Quarters::ZERO) };
+    if offset < Quarters::ZERO && !parsed.rest {
+        draft.remark(
+            part.part,
+            part.measure,
+            "a note before the start of its measure, by a backup that goes too far",
+            "moved to the barline",
+        );
+    }
+    let end = at.offset + length;
+    if parsed.rest || parsed.unpitched || parsed.pitch.is_none() {
+        part.rests_end = part.rests_end.max(end);
+        unsounding(part, &parsed, draft);
+        return Ok(());
+    }
+    if !parsed.grace {
+        part.notes_end = part.notes_end.max(end);
+    }
+    let Some((pitch, written)) = parsed.pitch.and_then(|written| sounding(part, &parsed, written)) else {
+        draft.remark(part.part, part.measure, "a pitch beyond the keyboard", "the note was left out");
+        return Ok(());
+    };
+    let Some(midi) = pitch.midi() else { return Ok(()) };
+
+    if draft.heads.len() as u64 >= draft.limits.notes {
+        return Err(Error::Limit { what: "number of notes".into(), limit: draft.limits.notes, option: "--max-notes" });
+    }
+    let mut signs = Signs::default();
+    for notations in element.children().filter(|child| child.name() == "notations") {
+        notations::read_notations(part, notations, at, parsed.voice, parsed.staff, &mut signs, draft);
+    }
+    signs.marks.set(NoteMarks::ACCIDENTAL, parsed.accidental);
+    if let Some(part) = draft.score.parts.get_mut(usize::from(part.part)) {
+        part.staves = part.staves.max(parsed.staff);
+        part.lyrics |= parsed.lyrics;
+    }
+    draft.heads.push(Head {
+        note: Note {
+            part: part.part,
+            staff: parsed.staff,
+            voice: parsed.voice,
+            measure: part.measure,
+            onset: at.offset,
+            duration: length,
+            grace: if parsed.grace { part.graces.max(1) } else { 0 },
+            pitch,
+            midi,
+            staff_position: written,
+            cue: parsed.cue,
+            tuplet: parsed.tuplet,
+            marks: signs.marks,
+            written: signs.fingers,
+        },
+        tie_start: parsed.tie_start || signs.tie_start,
+        tie_stop: parsed.tie_stop || signs.tie_stop,
+    });
+    Ok(())
+}
+
+pub(super) fn read_backup(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) -> Result<(), Error> {
+    let by = part.duration(element.child_text("duration"), draft);
+    part.clock.jump(-by);
+    part.graces = 0;
+    Ok(())
+}
+
+pub(super) fn read_forward(
+    part: &mut PartReader,
+    element: Element<'_, '_>,
+    draft: &mut Draft<'_>,
+) -> Result<(), Error> {
+    let by = part.duration(element.child_text("duration"), draft);
+    part.clock.jump(by);
+    part.graces = 0;
+    part.rests_end = part.rests_end.max(part.clock.now());
+    Ok(())
+}
+
+fn parse<'t>(element: Element<'t, '_>) -> Parsed<'t> {
+    let mut parsed = Parsed {
+        grace: false,
+        chord: false,
+        cue: false,
+        pitch: None,
+        bad_pitch: false,
+        unpitched: false,
+        rest: false,
+        duration: None,
+        tie_start: false,
+        tie_stop: false,
+        voice: 1,
+        staff: 1,
+        kind: None,
+        dots: 0,
+        tuplet: (1, 1),
+        accidental: false,
+        lyrics: false,
+    };
+    for child in element.children() {
+        match child.name() {
+            "grace" => parsed.grace = true,
+            "chord" => parsed.chord = true,
+            "cue" => parsed.cue = true,
+            "pitch" => {
+                parsed.pitch = parse_pitch(child);
+                parsed.bad_pitch = parsed.pitch.is_none();
+            }
+            "unpitched" => parsed.unpitched = true,
+            "rest" => parsed.rest = true,
+            "duration" => parsed.duration = Some(child.text()),
+            "tie" => {
+                parsed.tie_start |= child.has("type", "start");
+                parsed.tie_stop |= child.has("type", "stop");
+            }
+            "voice" => parsed.voice = child.text().parse().unwrap_or(0),
+            "staff" => parsed.staff = child.text().parse().unwrap_or(1).max(1),
+            "type" => {
+                parsed.kind = Some(child.text());
+                parsed.cue |= child.attribute("size").is_some_and(|size| size.contains("cue"));
+            }
+            "dot" => parsed.dots += 1,
+            "time-modification" => parsed.tuplet = parse_tuplet(child),
+            "accidental" => parsed.accidental = true,
+            "lyric" => parsed.lyrics = true,
+            _ => {}
+        }
+    }
+    parsed
+}
+
+fn parse_pitch(element: Element<'_, '_>) -> Option<(Step, i64, i64)> {
+    let mut step = None;
+    let mut alter = Some(0);
+    let mut octave = None;
+    for child in element.children() {
+        match child.name() {
+            "step" => step = child.text().chars().next().map(|c| c.to_ascii_uppercase()).and_then(Step::from_letter),
+            "alter" => alter = if child.text().is_empty() { Some(0) } else { whole(child.text()) },
+            "octave" => octave = whole(child.text()),
+            _ => {}
+        }
+    }
+    Some((step?, alter?, octave?))
+}
+
+fn parse_tuplet(element: Element<'_, '_>) -> (u16, u16) {
+    let number = |name| element.child_text(name).and_then(|text| text.parse().ok()).filter(|n| (1..=999).contains(n));
+    match (number("actual-notes"), number("normal-notes")) {
+        (Some(actual), Some(normal)) => (actual, normal),
+        _ => (1, 1),
+    }
+}
+
+/// The length that the file counts, and the true one: a tuplet's rounded duration is put right by its notated type.
+fn lengths(part: &PartReader, parsed: &Parsed<'_>, draft: &mut Draft<'_>) -> (Quarters, Quarters) {
+    if parsed.grace {
+        return (Quarters::ZERO, Quarters::ZERO);
+    }
+    let Some(text) = parsed.duration else {
+        let length = parsed.kind.and_then(|kind| notated(kind, parsed.dots, parsed.tuplet)).unwrap_or_default();
+        draft.remark(part.part, part.measure, "a note without a duration", "its notated value was taken");
+        return (length, length);
+    };
+    let counted = part.duration(Some(text), draft);
+    if parsed.tuplet == (1, 1) && !counted.is_zero() {
+        return (counted, counted);
+    }
+    let exact = parsed.kind.and_then(|kind| notated(kind, parsed.dots, parsed.tuplet));
+    let tick = Decimal::ONE.quarters(part.divisions).unwrap_or_default();
+    match exact {
+        Some(exact) if exact < counted + tick && counted < exact + tick => (counted, exact),
+        _ => (counted, counted),
+    }
+}
+
+/// The length of a note value in quarters.
+fn notated(kind: &str, dots: u32, (actual, normal): (u16, u16)) -> Option<Quarters> {
+    let (numer, denom) = value_of(kind)?;
+    let dots = dots.min(4);
+    // Each dot adds half of what came before: with n dots (2^(n+1) - 1) / 2^n.
+    let numer = numer * ((1 << (dots + 1)) - 1) * i64::from(normal);
+    let denom = denom * (1 << dots) * i64::from(actual);
+    Quarters::new(numer, denom)
+}
+
+/// A note value in quarters, as a fraction.
+pub(super) fn value_of(kind: &str) -> Option<(i64, i64)> {
+    Some(match kind {
+        "quarter" => (1, 1),
+        "eighth" => (1, 2),
+        "16th" => (1, 4),
+        "half" => (2, 1),
+        "32nd" => (1, 8),
+        "whole" => (4, 1),
+        "64th" => (1, 16),
+        "128th" => (1, 32),
+        "256th" => (1, 64),
+        "512th" => (1, 128),
+        "1024th" => (1, 256),
+        "breve" => (8, 1),
+        "long" => (16, 1),
+        "maxima" => (32, 1),
+        _ => return None,
+    })
+}
+
+/// The sounding pitch, and the staff position as written; `None` beyond the range of MIDI.
+fn sounding(part: &PartReader, parsed: &Parsed<'_>, (step, alter, octave): (Step, i64, i64)) -> Option<(Pitch, i16)> {
+    if !(-1..=10).contains(&octave) || !(-24..=24).contains(&alter) {
+        return None;
+    }
+    let pitch = Pitch { octave: octave as i8, step, alter: alter as i8 };
+    let written = pitch.staff_position() as i16;
+    let transposition = part.transpositions.iter().find(|(staff, _)| *staff == 0 || *staff == parsed.staff);
+    let pitch = match transposition {
+        Some((_, transposition)) => transpose(pitch, *transposition)?,
+        None => pitch,
+    };
+    pitch.midi().map(|_: Midi| (pitch, written))
+}
+
+fn transpose(pitch: Pitch, by: Transposition) -> Option<Pitch> {
+    let sounds = |p: Pitch| (i32::from(p.octave) + 1) * 12 + p.step.semitones() + i32::from(p.alter);
+    let target = sounds(pitch) + by.semitones + 12 * by.octaves;
+    let position = pitch.staff_position() + by.steps + 7 * by.octaves;
+    let natural = Pitch {
+        octave: i8::try_from(position.div_euclid(7)).ok()?,
+        step: Step::ALL[position.rem_euclid(7) as usize],
+        alter: 0,
+    };
+    Some(Pitch { alter: i8::try_from(target - sounds(natural)).ok()?, ..natural })
+}
+
+fn unsounding(part: &PartReader, parsed: &Parsed<'_>, draft: &mut Draft<'_>) {
+    if parsed.unpitched {
+        draft.remark(part.part, part.measure, "unpitched notes", "left out; they are not played on keys");
+    } else if parsed.bad_pitch {
+        draft.remark(part.part, part.measure, "a pitch that is none", "the note was read as a rest");
+    } else if !parsed.rest {
+        draft.remark(part.part, part.measure, "a note that is neither pitch nor rest", "read as a rest");
+    }
+}

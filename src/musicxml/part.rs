@@ -1,0 +1,156 @@
+//! One part while its measures are read: what is in force, and where it stands.
+//!
+//! In: the elements of each measure in turn. Out: heads and marks in the [`Draft`], and how far each measure reaches.
+
+use super::clock::Clock;
+use super::decimal::Decimal;
+use super::draft::{At, Draft};
+use super::xml::{Tag, Tree, Xml};
+use super::{attributes, barline, direction, note};
+use crate::error::Error;
+use crate::score::MeasureIndex;
+use crate::units::Quarters;
+
+/// Slurs of one part that may be open at once, by number (MusicXML numbers them 1 to 16).
+pub(super) const SLURS: usize = 17;
+
+/// One part while its measures are read.
+pub(super) struct PartReader {
+    /// Index of the part.
+    pub(super) part: u16,
+    /// Ticks to the quarter.
+    pub(super) divisions: Decimal,
+    /// Transposition by staff; staff 0 stands for all.
+    pub(super) transpositions: Vec<(u8, Transposition)>,
+    /// Length that the time signature gives a measure.
+    pub(super) nominal: Option<Quarters>,
+    /// Where each open slur began, and in which voice.
+    pub(super) open_slurs: [Option<(u16, At)>; SLURS],
+    /// Quarter notes a minute at this place, for a metronome mark that compares two note values.
+    pub(super) quarter_bpm: Option<f64>,
+    /// Measures read so far.
+    measures: usize,
+    /// The measure that is being read.
+    pub(super) measure: MeasureIndex,
+    /// Where in it.
+    pub(super) clock: Clock,
+    /// Grace notes read since the last main note.
+    pub(super) graces: u16,
+    /// End of the last sounding note of the measure.
+    pub(super) notes_end: Quarters,
+    /// End of the last rest or forward of the measure.
+    pub(super) rests_end: Quarters,
+}
+
+/// From written to sounding pitch.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub(super) struct Transposition {
+    /// Steps of the scale.
+    pub(super) steps: i32,
+    /// Semitones, octaves included.
+    pub(super) semitones: i32,
+    /// Octaves, in addition.
+    pub(super) octaves: i32,
+}
+
+impl PartReader {
+    pub(super) fn new(part: u16) -> Self {
+        Self {
+            part,
+            divisions: Decimal::ONE,
+            transpositions: Vec::new(),
+            nominal: None,
+            open_slurs: [None; SLURS],
+            quarter_bpm: None,
+            measures: 0,
+            measure: 0,
+            clock: Clock::default(),
+            graces: 0,
+            notes_end: Quarters::ZERO,
+            rests_end: Quarters::ZERO,
+        }
+    }
+
+    /// Where the part stands now, never before its measure.
+    pub(super) fn at(&self) -> At {
+        At { measure: self.measure, offset: self.clock.now().max(Quarters::ZERO) }
+    }
+
+    /// Begins the next measure, named by the attributes of `tag`.
+    pub(super) fn begin_measure(&mut self, tag: &Tag<'_>, draft: &mut Draft<'_>) -> Result<(), Error> {
+        if self.measures as u64 >= draft.limits.measures {
+            return Err(Error::Limit {
+                what: "number of measures".into(),
+                limit: draft.limits.measures,
+                option: "--max-measures",
+            });
+        }
+        self.measure = self.measures;
+        self.measures += 1;
+        let index = self.measure;
+        draft.measure_mut(index, |draft| match tag.attribute("number") {
+            Some(number) => draft.text(&number),
+            None => (index + 1).to_string(),
+        });
+        self.clock.reset();
+        self.graces = 0;
+        self.notes_end = Quarters::ZERO;
+        self.rests_end = Quarters::ZERO;
+        Ok(())
+    }
+
+    /// Ends the measure: a measure lasts as long as its longest part.
+    ///
+    /// Rests count only up to the length of the time signature: programs leave surplus rests behind when a measure is
+    /// cut short or a voice deleted, and they would push the rest of the piece away.
+    pub(super) fn end_measure(&mut self, draft: &mut Draft<'_>) {
+        let rests_end = match self.nominal {
+            Some(nominal) => self.rests_end.min(nominal),
+            None => self.rests_end,
+        };
+        let reach = self.notes_end.max(rests_end);
+        if let Some(measure) = draft.score.measures.get_mut(self.measure) {
+            measure.duration = measure.duration.max(reach);
+        }
+    }
+
+    /// Reads one child of a measure.
+    pub(super) fn read<'x>(
+        &mut self,
+        xml: &mut Xml<'x>,
+        tag: &Tag<'x>,
+        tree: &mut Tree<'x>,
+        draft: &mut Draft<'_>,
+    ) -> Result<(), Error> {
+        let handler: fn(&mut Self, super::xml::Element<'_, '_>, &mut Draft<'_>) -> Result<(), Error> = match tag.name {
+            "note" => note::read_note,
+            "backup" => note::read_backup,
+            "forward" => note::read_forward,
+            "attributes" => attributes::read_attributes,
+            "direction" => direction::read_direction,
+            "sound" => direction::read_sound,
+            "barline" => barline::read_barline,
+            // Chord symbols are not notes, layout is not music.
+            _ => return xml.skip(tag),
+        };
+        xml.read(tag, tree, &mut draft.remarks)?;
+        handler(self, tree.root(), draft)
+    }
+
+    /// A duration of the file in quarters; what is no usable duration is remarked and takes no time.
+    pub(super) fn duration(&self, text: Option<&str>, draft: &mut Draft<'_>) -> Quarters {
+        let length = text.and_then(Decimal::parse).and_then(|ticks| ticks.quarters(self.divisions));
+        match length {
+            Some(length) if length >= Quarters::ZERO => length,
+            _ => {
+                draft.remark(
+                    self.part,
+                    self.measure,
+                    "a duration that is no length of time",
+                    "taken as no time at all",
+                );
+                Quarters::ZERO
+            }
+        }
+    }
+}

@@ -1,0 +1,3 @@
+//! Reports: what was found out, as text, JSON, CSV or a page.
+
+pub mod notes_csv;
