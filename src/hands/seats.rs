@@ -183,7 +183,7 @@ pub(super) fn seat_hands(score: &Score, remarks: &mut Remarks) -> Result<Seating
     let piano = choose_piano(&candidates, remarks)?;
     if piano.len() < candidates.len() {
         let names: Vec<&str> =
-            candidates.iter().filter(|c| !piano.iter().any(|p| p.index == c.index)).map(|c| c.name()).collect();
+            candidates.iter().filter(|c| !piano.iter().any(|p| p.index == c.index)).map(Candidate::name).collect();
         remarks.add(
             piano.first().map(|part| part.place()).unwrap_or_default(),
             format!("other parts beside the piano: {}", listed(&names)),
@@ -210,14 +210,11 @@ fn candidates(score: &Score) -> Vec<Candidate<'_>> {
         .collect();
     for note in &score.notes {
         let Some(part) = candidates.get_mut(usize::from(note.part)) else { continue };
-        let staff = match part.staves.iter_mut().find(|staff| staff.number == note.staff) {
-            Some(staff) => staff,
-            None => {
-                part.staves.push(Staff { number: note.staff, notes: 0, midi: 0 });
-                let last = part.staves.len() - 1;
-                &mut part.staves[last]
-            }
-        };
+        let place = part.staves.iter().position(|staff| staff.number == note.staff).unwrap_or_else(|| {
+            part.staves.push(Staff { number: note.staff, notes: 0, midi: 0 });
+            part.staves.len() - 1
+        });
+        let staff = &mut part.staves[place];
         staff.notes += 1;
         staff.midi += u64::from(note.midi.number());
     }

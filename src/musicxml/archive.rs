@@ -41,12 +41,7 @@ pub(super) fn unpack(bytes: &[u8], limits: &Limits, remarks: &mut Remarks) -> Re
             let first = archive
                 .file_names()
                 .flatten()
-                .filter(|name| !name.starts_with("META-INF/") && !name.starts_with("__MACOSX/"))
-                .filter(|name| {
-                    let end = name.rsplit('.').next().unwrap_or_default();
-                    end.eq_ignore_ascii_case("xml") || end.eq_ignore_ascii_case("musicxml")
-                })
-                .next()
+                .find(|name| looks_like_score(name))
                 .map(std::borrow::Cow::into_owned)
                 .ok_or_else(|| Error::Archive("the archive holds no score".into()))?;
             remarks.add(
@@ -61,6 +56,14 @@ pub(super) fn unpack(bytes: &[u8], limits: &Limits, remarks: &mut Remarks) -> Re
         }
     };
     entry(&mut archive, &name, limits.xml_bytes, limits)
+}
+
+/// True for a name that a score may have; some archivers add a folder of their own.
+fn looks_like_score(name: &str) -> bool {
+    let end = name.rsplit('.').next().unwrap_or_default();
+    (end.eq_ignore_ascii_case("xml") || end.eq_ignore_ascii_case("musicxml"))
+        && !name.starts_with("META-INF/")
+        && !name.starts_with("__MACOSX/")
 }
 
 /// The score that the container file names: the first root file without a type or with the type of MusicXML.

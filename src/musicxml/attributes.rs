@@ -4,15 +4,10 @@ use super::decimal::{Decimal, whole};
 use super::draft::Draft;
 use super::part::{PartReader, Transposition};
 use super::xml::Element;
-use crate::error::Error;
 use crate::score::{ClefMark, KeyMark, Mode, TimeMark};
 use crate::units::Quarters;
 
-pub(super) fn read_attributes(
-    part: &mut PartReader,
-    element: Element<'_, '_>,
-    draft: &mut Draft<'_>,
-) -> Result<(), Error> {
+pub(super) fn read_attributes(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     for child in element.children() {
         match child.name() {
             "divisions" => read_divisions(part, child, draft),
@@ -24,7 +19,6 @@ pub(super) fn read_attributes(
             _ => {}
         }
     }
-    Ok(())
 }
 
 /// Ticks to the quarter that are believed. Chosen by us: programs write up to 16,384.

@@ -3,13 +3,8 @@
 use super::draft::Draft;
 use super::part::PartReader;
 use super::xml::Element;
-use crate::error::Error;
 
-pub(super) fn read_barline(
-    part: &mut PartReader,
-    element: Element<'_, '_>,
-    draft: &mut Draft<'_>,
-) -> Result<(), Error> {
+pub(super) fn read_barline(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     let ending = element.child("ending").filter(|ending| ending.has("type", "start")).map(|ending| {
         let number = ending.attribute("number").unwrap_or_default();
         draft.text(if ending.text().is_empty() { &number } else { ending.text() })
@@ -25,5 +20,4 @@ pub(super) fn read_barline(
             measure.ending = ending;
         }
     }
-    Ok(())
 }

@@ -20,8 +20,7 @@ impl Decimal {
     /// Parses `12`, `-3`, `0.5`; no exponent, no infinity.
     pub(super) fn parse(text: &str) -> Option<Self> {
         let (negative, digits) = match text.as_bytes() {
-            [b'-', rest @ ..] => (true, rest),
-            [b'+', rest @ ..] => (false, rest),
+            [sign @ (b'-' | b'+'), rest @ ..] => (*sign == b'-', rest),
             rest => (false, rest),
         };
         let mut numer: i64 = 0;

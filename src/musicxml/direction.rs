@@ -5,15 +5,10 @@ use super::draft::{At, Draft, Shift};
 use super::note::value_of;
 use super::part::PartReader;
 use super::xml::Element;
-use crate::error::Error;
 use crate::score::{Direction, DirectionKind, TempoMark, TempoOrigin};
 use crate::units::Quarters;
 
-pub(super) fn read_direction(
-    part: &mut PartReader,
-    element: Element<'_, '_>,
-    draft: &mut Draft<'_>,
-) -> Result<(), Error> {
+pub(super) fn read_direction(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     let staff = element.child_text("staff").and_then(|staff| staff.parse().ok()).unwrap_or(1).max(1);
     let at = shifted(part, element);
     let mut words = String::new();
@@ -32,13 +27,11 @@ pub(super) fn read_direction(
         }
     }
     read_words(part, &words, at, staff, draft);
-    Ok(())
 }
 
-pub(super) fn read_sound(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) -> Result<(), Error> {
+pub(super) fn read_sound(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     let at = shifted(part, element);
     read_tempo(part, element, at, draft);
-    Ok(())
 }
 
 /// Where a direction takes effect: its `<offset>` counts ticks from the place where it stands.

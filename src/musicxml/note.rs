@@ -11,42 +11,68 @@ use crate::units::{Midi, Pitch, Quarters, Step};
 
 /// What a `<note>` says, before it is placed.
 struct Parsed<'t> {
-    grace: bool,
-    chord: bool,
-    cue: bool,
-    /// Written step, semitones of alteration, octave.
-    pitch: Option<(Step, i64, i64)>,
-    bad_pitch: bool,
-    unpitched: bool,
-    rest: bool,
+    sound: Sound,
     duration: Option<&'t str>,
-    tie_start: bool,
-    tie_stop: bool,
     voice: u16,
     staff: u8,
     kind: Option<&'t str>,
     dots: u32,
     tuplet: (u16, u16),
-    accidental: bool,
-    lyrics: bool,
+    flags: Flags,
+}
+
+/// What sounds, if anything.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sound {
+    /// Written step, semitones of alteration, octave.
+    Pitch(Step, i64, i64),
+    BadPitch,
+    Unpitched,
+    Rest,
+    Nothing,
+}
+
+bitflags::bitflags! {
+    #[derive(Clone, Copy, PartialEq, Eq)]
+    struct Flags: u8 {
+        const GRACE = 1;
+        const CHORD = 1 << 1;
+        const CUE = 1 << 2;
+        const TIE_START = 1 << 3;
+        const TIE_STOP = 1 << 4;
+        const ACCIDENTAL = 1 << 5;
+        const LYRICS = 1 << 6;
+    }
+}
+
+impl Parsed<'_> {
+    fn has(&self, flag: Flags) -> bool {
+        self.flags.contains(flag)
+    }
 }
 
 pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) -> Result<(), Error> {
     let parsed = parse(element);
     let (counted, length) = lengths(part, &parsed, draft);
 
-    let offset = if parsed.chord { part.clock.chord_onset() } else { part.clock.now() };
-    if parsed.grace {
-        if !parsed.chord {
+    let offset = if parsed.has(Flags::CHORD) { part.clock.chord_onset() } else { part.clock.now() };
+    if parsed.has(Flags::GRACE) {
+        if !parsed.has(Flags::CHORD) {
             part.clock.grace();
             part.graces = part.graces.saturating_add(1);
         }
-    } else if !parsed.chord {
+    } else if !parsed.has(Flags::CHORD) {
         part.clock.play(counted, length);
         part.graces = 0;
     }
     let at = At { measure: part.measure, offset: offset.max(Quarters::ZERO) };
-    if offset < Quarters::ZERO && !parsed.rest {
+    let end = at.offset + length;
+    let Sound::Pitch(step, alter, octave) = parsed.sound else {
+        part.rests_end = part.rests_end.max(end);
+        remark_silence(part, parsed.sound, draft);
+        return Ok(());
+    };
+    if offset < Quarters::ZERO {
         draft.remark(
             part.part,
             part.measure,
@@ -54,16 +80,10 @@ pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: 
             "moved to the barline",
         );
     }
-    let end = at.offset + length;
-    if parsed.rest || parsed.unpitched || parsed.pitch.is_none() {
-        part.rests_end = part.rests_end.max(end);
-        unsounding(part, &parsed, draft);
-        return Ok(());
-    }
-    if !parsed.grace {
+    if !parsed.has(Flags::GRACE) {
         part.notes_end = part.notes_end.max(end);
     }
-    let Some((pitch, written)) = parsed.pitch.and_then(|written| sounding(part, &parsed, written)) else {
+    let Some((pitch, written)) = sounding(part, parsed.staff, (step, alter, octave)) else {
         draft.remark(part.part, part.measure, "a pitch beyond the keyboard", "the note was left out");
         return Ok(());
     };
@@ -76,10 +96,10 @@ pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: 
     for notations in element.children().filter(|child| child.name() == "notations") {
         notations::read_notations(part, notations, at, parsed.voice, parsed.staff, &mut signs, draft);
     }
-    signs.marks.set(NoteMarks::ACCIDENTAL, parsed.accidental);
+    signs.marks.set(NoteMarks::ACCIDENTAL, parsed.has(Flags::ACCIDENTAL));
     if let Some(part) = draft.score.parts.get_mut(usize::from(part.part)) {
         part.staves = part.staves.max(parsed.staff);
-        part.lyrics |= parsed.lyrics;
+        part.lyrics |= parsed.has(Flags::LYRICS);
     }
     draft.heads.push(Head {
         note: Note {
@@ -89,93 +109,77 @@ pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: 
             measure: part.measure,
             onset: at.offset,
             duration: length,
-            grace: if parsed.grace { part.graces.max(1) } else { 0 },
+            grace: if parsed.has(Flags::GRACE) { part.graces.max(1) } else { 0 },
             pitch,
             midi,
             staff_position: written,
-            cue: parsed.cue,
+            cue: parsed.has(Flags::CUE),
             tuplet: parsed.tuplet,
             marks: signs.marks,
             written: signs.fingers,
         },
-        tie_start: parsed.tie_start || signs.tie_start,
-        tie_stop: parsed.tie_stop || signs.tie_stop,
+        tie_start: parsed.has(Flags::TIE_START) || signs.tie_start,
+        tie_stop: parsed.has(Flags::TIE_STOP) || signs.tie_stop,
     });
     Ok(())
 }
 
-pub(super) fn read_backup(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) -> Result<(), Error> {
+pub(super) fn read_backup(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     let by = part.duration(element.child_text("duration"), draft);
     part.clock.jump(-by);
     part.graces = 0;
-    Ok(())
 }
 
-pub(super) fn read_forward(
-    part: &mut PartReader,
-    element: Element<'_, '_>,
-    draft: &mut Draft<'_>,
-) -> Result<(), Error> {
+pub(super) fn read_forward(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     let by = part.duration(element.child_text("duration"), draft);
     part.clock.jump(by);
     part.graces = 0;
     part.rests_end = part.rests_end.max(part.clock.now());
-    Ok(())
 }
 
 fn parse<'t>(element: Element<'t, '_>) -> Parsed<'t> {
     let mut parsed = Parsed {
-        grace: false,
-        chord: false,
-        cue: false,
-        pitch: None,
-        bad_pitch: false,
-        unpitched: false,
-        rest: false,
+        sound: Sound::Nothing,
         duration: None,
-        tie_start: false,
-        tie_stop: false,
         voice: 1,
         staff: 1,
         kind: None,
         dots: 0,
         tuplet: (1, 1),
-        accidental: false,
-        lyrics: false,
+        flags: Flags::empty(),
     };
     for child in element.children() {
         match child.name() {
-            "grace" => parsed.grace = true,
-            "chord" => parsed.chord = true,
-            "cue" => parsed.cue = true,
-            "pitch" => {
-                parsed.pitch = parse_pitch(child);
-                parsed.bad_pitch = parsed.pitch.is_none();
-            }
-            "unpitched" => parsed.unpitched = true,
-            "rest" => parsed.rest = true,
+            "grace" => parsed.flags |= Flags::GRACE,
+            "chord" => parsed.flags |= Flags::CHORD,
+            "cue" => parsed.flags |= Flags::CUE,
+            "pitch" => parsed.sound = parse_pitch(child).unwrap_or(Sound::BadPitch),
+            "unpitched" => parsed.sound = Sound::Unpitched,
+            "rest" => parsed.sound = Sound::Rest,
             "duration" => parsed.duration = Some(child.text()),
             "tie" => {
-                parsed.tie_start |= child.has("type", "start");
-                parsed.tie_stop |= child.has("type", "stop");
+                parsed.flags.set(Flags::TIE_START, parsed.has(Flags::TIE_START) || child.has("type", "start"));
+                parsed.flags.set(Flags::TIE_STOP, parsed.has(Flags::TIE_STOP) || child.has("type", "stop"));
             }
             "voice" => parsed.voice = child.text().parse().unwrap_or(0),
             "staff" => parsed.staff = child.text().parse().unwrap_or(1).max(1),
             "type" => {
                 parsed.kind = Some(child.text());
-                parsed.cue |= child.attribute("size").is_some_and(|size| size.contains("cue"));
+                if child.attribute("size").is_some_and(|size| size.contains("cue")) {
+                    parsed.flags |= Flags::CUE;
+                }
             }
             "dot" => parsed.dots += 1,
             "time-modification" => parsed.tuplet = parse_tuplet(child),
-            "accidental" => parsed.accidental = true,
-            "lyric" => parsed.lyrics = true,
+            "accidental" => parsed.flags |= Flags::ACCIDENTAL,
+            "lyric" => parsed.flags |= Flags::LYRICS,
             _ => {}
         }
     }
     parsed
 }
 
-fn parse_pitch(element: Element<'_, '_>) -> Option<(Step, i64, i64)> {
+fn parse_pitch(element: Element<'_, '_>) -> Option<Sound> {
     let mut step = None;
     let mut alter = Some(0);
     let mut octave = None;
@@ -187,7 +191,7 @@ fn parse_pitch(element: Element<'_, '_>) -> Option<(Step, i64, i64)> {
             _ => {}
         }
     }
-    Some((step?, alter?, octave?))
+    Some(Sound::Pitch(step?, alter?, octave?))
 }
 
 fn parse_tuplet(element: Element<'_, '_>) -> (u16, u16) {
@@ -200,7 +204,7 @@ fn parse_tuplet(element: Element<'_, '_>) -> (u16, u16) {
 
 /// The length that the file counts, and the true one: a tuplet's rounded duration is put right by its notated type.
 fn lengths(part: &PartReader, parsed: &Parsed<'_>, draft: &mut Draft<'_>) -> (Quarters, Quarters) {
-    if parsed.grace {
+    if parsed.has(Flags::GRACE) {
         return (Quarters::ZERO, Quarters::ZERO);
     }
     let Some(text) = parsed.duration else {
@@ -252,13 +256,13 @@ pub(super) fn value_of(kind: &str) -> Option<(i64, i64)> {
 }
 
 /// The sounding pitch, and the staff position as written; `None` beyond the range of MIDI.
-fn sounding(part: &PartReader, parsed: &Parsed<'_>, (step, alter, octave): (Step, i64, i64)) -> Option<(Pitch, i16)> {
+fn sounding(part: &PartReader, staff: u8, (step, alter, octave): (Step, i64, i64)) -> Option<(Pitch, i16)> {
     if !(-1..=10).contains(&octave) || !(-24..=24).contains(&alter) {
         return None;
     }
     let pitch = Pitch { octave: octave as i8, step, alter: alter as i8 };
     let written = pitch.staff_position() as i16;
-    let transposition = part.transpositions.iter().find(|(staff, _)| *staff == 0 || *staff == parsed.staff);
+    let transposition = part.transpositions.iter().find(|(of, _)| *of == 0 || *of == staff);
     let pitch = match transposition {
         Some((_, transposition)) => transpose(pitch, *transposition)?,
         None => pitch,
@@ -278,12 +282,12 @@ fn transpose(pitch: Pitch, by: Transposition) -> Option<Pitch> {
     Some(Pitch { alter: i8::try_from(target - sounds(natural)).ok()?, ..natural })
 }
 
-fn unsounding(part: &PartReader, parsed: &Parsed<'_>, draft: &mut Draft<'_>) {
-    if parsed.unpitched {
-        draft.remark(part.part, part.measure, "unpitched notes", "left out; they are not played on keys");
-    } else if parsed.bad_pitch {
-        draft.remark(part.part, part.measure, "a pitch that is none", "the note was read as a rest");
-    } else if !parsed.rest {
-        draft.remark(part.part, part.measure, "a note that is neither pitch nor rest", "read as a rest");
-    }
+fn remark_silence(part: &PartReader, sound: Sound, draft: &mut Draft<'_>) {
+    let (found, assumed) = match sound {
+        Sound::Unpitched => ("unpitched notes", "left out; they are not played on keys"),
+        Sound::BadPitch => ("a pitch that is none", "the note was read as a rest"),
+        Sound::Nothing => ("a note that is neither pitch nor rest", "read as a rest"),
+        Sound::Rest | Sound::Pitch(..) => return,
+    };
+    draft.remark(part.part, part.measure, found, assumed);
 }

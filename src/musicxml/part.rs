@@ -122,19 +122,23 @@ impl PartReader {
         tree: &mut Tree<'x>,
         draft: &mut Draft<'_>,
     ) -> Result<(), Error> {
-        let handler: fn(&mut Self, super::xml::Element<'_, '_>, &mut Draft<'_>) -> Result<(), Error> = match tag.name {
-            "note" => note::read_note,
-            "backup" => note::read_backup,
-            "forward" => note::read_forward,
-            "attributes" => attributes::read_attributes,
-            "direction" => direction::read_direction,
-            "sound" => direction::read_sound,
-            "barline" => barline::read_barline,
+        match tag.name {
+            "note" | "backup" | "forward" | "attributes" | "direction" | "sound" | "barline" => {}
             // Chord symbols are not notes, layout is not music.
             _ => return xml.skip(tag),
-        };
+        }
         xml.read(tag, tree, &mut draft.remarks)?;
-        handler(self, tree.root(), draft)
+        let element = tree.root();
+        match tag.name {
+            "note" => note::read_note(self, element, draft)?,
+            "backup" => note::read_backup(self, element, draft),
+            "forward" => note::read_forward(self, element, draft),
+            "attributes" => attributes::read_attributes(self, element, draft),
+            "direction" => direction::read_direction(self, element, draft),
+            "sound" => direction::read_sound(self, element, draft),
+            _ => barline::read_barline(self, element, draft),
+        }
+        Ok(())
     }
 
     /// A duration of the file in quarters; what is no usable duration is remarked and takes no time.

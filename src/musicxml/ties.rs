@@ -113,9 +113,9 @@ fn absorb(heads: &mut [Head], kept: usize, lost: usize) {
         note.written = digits;
     } else if later {
         // A new digit on a held note is a change of finger on the key.
-        let last = note.written.last().map(|written| written.finger);
+        let held = note.written.last().map(|written| written.finger);
         for mut digit in digits {
-            if Some(digit.finger) != last {
+            if Some(digit.finger) != held {
                 digit.substitution = true;
                 digit.alternate = false;
                 note.written.push(digit);
