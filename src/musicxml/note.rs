@@ -1,6 +1,6 @@
 //! `<note>`, `<backup>`, `<forward>`: the music itself.
 
-use super::decimal::{Decimal, whole};
+use super::decimal::whole;
 use super::draft::{At, Draft, Head};
 use super::notations::{self, Signs};
 use super::part::{PartReader, Transposition};
@@ -126,13 +126,13 @@ pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: 
 
 pub(super) fn read_backup(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     let by = part.duration(element.child_text("duration"), draft);
-    part.clock.jump(-by);
+    part.clock.jump(-by, part.tick());
     part.graces = 0;
 }
 
 pub(super) fn read_forward(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     let by = part.duration(element.child_text("duration"), draft);
-    part.clock.jump(by);
+    part.clock.jump(by, part.tick());
     part.graces = 0;
     part.rests_end = part.rests_end.max(part.clock.now());
 }
@@ -217,9 +217,8 @@ fn lengths(part: &PartReader, parsed: &Parsed<'_>, draft: &mut Draft<'_>) -> (Qu
         return (counted, counted);
     }
     let exact = parsed.kind.and_then(|kind| notated(kind, parsed.dots, parsed.tuplet));
-    let tick = Decimal::ONE.quarters(part.divisions).unwrap_or_default();
     match exact {
-        Some(exact) if exact < counted + tick && counted < exact + tick => (counted, exact),
+        Some(exact) if exact < counted + part.tick() && counted < exact + part.tick() => (counted, exact),
         _ => (counted, counted),
     }
 }

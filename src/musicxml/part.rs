@@ -14,6 +14,10 @@ use crate::units::Quarters;
 /// Slurs of one part that may be open at once, by number (MusicXML numbers them 1 to 16).
 pub(super) const SLURS: usize = 17;
 
+/// Rests beyond this many times the length of a measure are surplus. Chosen by us: a bar that really is overfull, with a
+/// written-out cadenza for instance, has notes in it, and its rests do not go past twice the time signature.
+const SURPLUS: i64 = 2;
+
 /// One part while its measures are read.
 pub(super) struct PartReader {
     /// Index of the part.
@@ -99,18 +103,27 @@ impl PartReader {
         Ok(())
     }
 
-    /// Ends the measure: a measure lasts as long as its longest part.
+    /// Ends the measure: a measure lasts as long as its longest part, rests and all.
     ///
-    /// Rests count only up to the length of the time signature: programs leave surplus rests behind when a measure is
-    /// cut short or a voice deleted, and they would push the rest of the piece away.
+    /// Programs that cut a measure short or delete a voice may leave surplus rests behind, which would push the rest of
+    /// the piece away (by hours, in one real file). Where rests alone stretch a measure beyond [`SURPLUS`] times its time
+    /// signature, it ends with its notes or its time signature.
     pub(super) fn end_measure(&mut self, draft: &mut Draft<'_>) {
-        let rests_end = match self.nominal {
-            Some(nominal) => self.rests_end.min(nominal),
-            None => self.rests_end,
-        };
-        let reach = self.notes_end.max(rests_end);
+        let mut end = self.notes_end.max(self.rests_end);
+        if let Some(nominal) = self.nominal {
+            let usual = self.notes_end.max(nominal);
+            if end > usual.scaled(SURPLUS, 1) {
+                end = usual;
+                draft.remark(
+                    self.part,
+                    self.measure,
+                    "rests far beyond the length of the measure",
+                    "taken as left over; the measure ends with its notes",
+                );
+            }
+        }
         if let Some(measure) = draft.score.measures.get_mut(self.measure) {
-            measure.duration = measure.duration.max(reach);
+            measure.duration = measure.duration.max(end);
         }
     }
 
@@ -139,6 +152,11 @@ impl PartReader {
             _ => barline::read_barline(self, element, draft),
         }
         Ok(())
+    }
+
+    /// The unit that the file counts in, in quarters.
+    pub(super) fn tick(&self) -> Quarters {
+        Decimal::ONE.quarters(self.divisions).unwrap_or_default()
     }
 
     /// A duration of the file in quarters; what is no usable duration is remarked and takes no time.

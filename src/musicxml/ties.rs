@@ -5,7 +5,7 @@
 
 use super::draft::Head;
 use crate::error::{Place, Remarks};
-use crate::score::{MeasureIndex, NoteMarks};
+use crate::score::NoteMarks;
 use crate::units::Quarters;
 
 /// A chain that waits for its next head.
@@ -14,26 +14,20 @@ struct Open {
     first: usize,
     /// Where the chain ends so far.
     end: Quarters,
-    /// Measure of its last head.
-    measure: MeasureIndex,
 }
 
 /// Open chains on one key that are remembered. Chosen by us: a real score has one or two, and the bound keeps a file full
 /// of ties that never close from being searched again and again.
 const MOST_OPEN: usize = 16;
 
-/// A gap that rounding can leave between two tied heads, in quarters: 1/16. Chosen by us.
-const ROUNDING: i64 = 16;
+/// A gap that rounding can leave between two tied heads, in quarters: 1/48. Chosen by us.
+const ROUNDING: i64 = 48;
 
 /// Marks that belong to the beginning of a note only.
 const AT_THE_START: NoteMarks = NoteMarks::ACCIDENTAL.union(NoteMarks::ARPEGGIO).union(NoteMarks::ACCENT);
 
 /// Merges tied heads; `heads` are sorted by time, grace notes before their main note.
-pub(super) fn merge_ties(
-    heads: &mut Vec<Head>,
-    measure_onset: impl Fn(MeasureIndex) -> Quarters,
-    remarks: &mut Remarks,
-) {
+pub(super) fn merge_ties(heads: &mut Vec<Head>, remarks: &mut Remarks) {
     if !heads.iter().any(|head| head.tie_start || head.tie_stop) {
         return;
     }
@@ -48,13 +42,10 @@ pub(super) fn merge_ties(
         let note = &head.note;
         let waiting = &mut open[usize::from(note.midi.number())];
         let found = if head.tie_stop {
-            let at_barline = note.onset == measure_onset(note.measure);
             let candidates = waiting.iter().enumerate().filter(|(_, chain)| {
                 let first = &heads[chain.first].note;
                 let gap = note.onset - chain.end;
-                first.part == note.part
-                    && (gap < rounding && -gap < rounding
-                        || at_barline && chain.measure + 1 == note.measure && gap >= Quarters::ZERO)
+                first.part == note.part && gap < rounding && -gap < rounding
             });
             let best = candidates.max_by_key(|(_, chain)| {
                 let first = &heads[chain.first].note;
@@ -72,12 +63,12 @@ pub(super) fn merge_ties(
                 if waiting.len() >= MOST_OPEN {
                     waiting.remove(0);
                 }
-                waiting.push(Open { first: index, end: note.end(), measure: note.measure });
+                waiting.push(Open { first: index, end: note.end() });
             }
             continue;
         };
         let first = waiting[place].first;
-        let (end, measure, goes_on) = (note.end(), note.measure, head.tie_start);
+        let (end, goes_on) = (note.end(), head.tie_start);
         let survivor = if heads[first].note.is_grace() {
             merged[first] = true;
             absorb(heads, index, first);
@@ -88,7 +79,7 @@ pub(super) fn merge_ties(
             first
         };
         if goes_on {
-            waiting[place] = Open { first: survivor, end, measure };
+            waiting[place] = Open { first: survivor, end };
         } else {
             waiting.remove(place);
         }
