@@ -1,3 +1,162 @@
 //! Is this piece ready for this player?
+//!
+//! In: a [`PieceSummary`] and the [`Ability`] of a player. Out: a [`Readiness`]: ready, a stretch, or later, decided by
+//! the gaps between what the piece asks for and what the player has, with the reason for each gap and what would close
+//! it. A stretch is what a good teacher looks for: challenging, not impossible.
+//!
+//! Two things hold by construction, and tests hold them to it: knowing more scales never lowers readiness, and a smaller
+//! span never raises it. A hand that is small or different never makes a piece more than a stretch, since what closes
+//! that gap is another way to play the place, not time.
 
+mod ability;
+mod advice;
 pub mod cover;
+mod gaps;
+mod metronome;
+pub mod practice;
+mod schedule;
+#[cfg(test)]
+pub(crate) mod testing;
+
+use serde::Serialize;
+
+use crate::summary::PieceSummary;
+use crate::units::Hand;
+
+pub use ability::{Ability, LevelSource, run_rate};
+pub use metronome::{Mark, mark_for};
+pub use practice::{ScalesNeeded, candidates, scales_needed};
+pub use schedule::{PieceWork, Schedule, Week, WeekDrill, make_schedule};
+
+/// The verdict, the best last.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// Something has to come first.
+    Later,
+    /// Challenging, not impossible.
+    Stretch,
+    /// Nothing stands in the way.
+    Ready,
+}
+
+impl Verdict {
+    /// All, the best last.
+    pub const ALL: [Self; 3] = [Self::Later, Self::Stretch, Self::Ready];
+
+    /// `later`, `stretch` or `ready`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Later => "later",
+            Self::Stretch => "stretch",
+            Self::Ready => "ready",
+        }
+    }
+}
+
+/// How wide a gap is.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum GapSize {
+    /// The player has what is asked.
+    None,
+    /// A few weeks of the right practice.
+    Small,
+    /// Other pieces or scales have to come first.
+    Large,
+}
+
+/// What a gap is about.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Concern {
+    /// The level as a whole.
+    Level,
+    /// Crossings that the player's scales do not practise.
+    Crossings,
+    /// Speed of the runs.
+    Speed,
+    /// Width of the chords.
+    Span,
+    /// One dimension of the level, by name.
+    Demand(String),
+}
+
+/// One thing asked for, and what the player has of it.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct Gap {
+    /// About what.
+    pub concern: Concern,
+    /// Of which hand; `None` for both together.
+    pub hand: Option<Hand>,
+    /// What the piece asks for, in `unit`.
+    pub needs: f64,
+    /// What the player has.
+    pub has: f64,
+    /// Unit of both.
+    pub unit: &'static str,
+    /// How wide.
+    pub size: GapSize,
+    /// In a sentence.
+    pub reason: String,
+    /// Where most, printed numbers.
+    pub measures: Vec<String>,
+    /// What would close it.
+    pub closes: Vec<String>,
+}
+
+/// The answer.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Readiness {
+    /// Ready, stretch or later.
+    pub verdict: Verdict,
+    /// Every comparison made, the widest gaps first; those without a gap say what is there already.
+    pub gaps: Vec<Gap>,
+    /// New scales that the piece needs.
+    pub scales: ScalesNeeded,
+    /// What the judgement stands on, where that is little.
+    pub basis: String,
+}
+
+/// Small gaps that still make a stretch; more of them at once are later. Chosen by us: a new piece teaches two or three
+/// things at a time, and gaps in level, speed and crossings often come together.
+const MOST_SMALL: usize = 4;
+
+/// Judges one piece for one player.
+pub fn assess_readiness(piece: &PieceSummary, ability: &Ability) -> Readiness {
+    let (mut gaps, scales) = gaps::all(piece, ability);
+    let verdict = verdict(&gaps);
+    // A stable sort: equal sizes keep the order of the concerns.
+    gaps.sort_by_key(|gap| std::cmp::Reverse(gap.size));
+    let level = ability.level as f64 / 1000.0;
+    let basis = format!("the player's level is taken as {level:.1}, {}", ability.source.sentence());
+    Readiness { verdict, gaps, scales, basis }
+}
+
+/// The verdict alone, without the sentences: what a plan asks thousands of times.
+pub fn verdict_of(piece: &PieceSummary, ability: &Ability) -> Verdict {
+    verdict(&gaps::all(piece, ability).0)
+}
+
+fn verdict(gaps: &[Gap]) -> Verdict {
+    let small = gaps.iter().filter(|gap| gap.size == GapSize::Small).count();
+    if small > MOST_SMALL || gaps.iter().any(|gap| gap.size == GapSize::Large) {
+        Verdict::Later
+    } else if small > 0 {
+        Verdict::Stretch
+    } else {
+        Verdict::Ready
+    }
+}
+
+impl Readiness {
+    /// The verdict and its weightiest reasons in a sentence.
+    pub fn sentence(&self) -> String {
+        let open: Vec<&str> =
+            self.gaps.iter().filter(|gap| gap.size > GapSize::None).map(|gap| gap.reason.as_str()).take(3).collect();
+        match (self.verdict, open.as_slice()) {
+            (Verdict::Ready, _) => "ready: nothing it asks for is new".to_owned(),
+            (verdict, reasons) => format!("{}: {}", verdict.name(), reasons.join("; ")),
+        }
+    }
+}

@@ -1,0 +1,248 @@
+//! What a player has, in the same numbers as what a piece asks for.
+//!
+//! In: a [`Learner`] and summaries of the pieces played, as far as their scores are at hand. Out: an [`Ability`]. It only
+//! ever grows: learning a scale or a piece takes nothing away, which is what a plan stands on.
+
+use std::collections::BTreeMap;
+
+use super::practice::{Practised, candidates};
+use crate::learner::{HandsKnown, KnownScale, Learner, Went};
+use crate::summary::{Milli, PieceSummary, milli};
+use crate::units::Hand;
+
+/// Where the player's level is taken from.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum LevelSource {
+    /// A teacher, in the learner file.
+    Stated,
+    /// A piece that went well, or fairly.
+    Piece(String),
+    /// The scales known, for want of pieces.
+    Scales,
+    /// Nothing is known, so a first-year player is assumed.
+    Nothing,
+}
+
+impl LevelSource {
+    /// For a report.
+    pub fn sentence(&self) -> String {
+        match self {
+            Self::Stated => "as stated in the learner file".to_owned(),
+            Self::Piece(title) => format!("from `{title}`, the hardest piece that went well enough"),
+            Self::Scales => "from the scales known, for want of pieces".to_owned(),
+            Self::Nothing => "assumed, since neither level nor pieces nor scales are known".to_owned(),
+        }
+    }
+}
+
+/// What a piece that went only fairly is worth less, in thousandths of a level. Chosen by us: half a level.
+const FAIRLY_LOSES: Milli = 500;
+
+/// Points that count of a piece that went fairly, in per cent. Chosen by us.
+const FAIRLY_PERCENT: Milli = 75;
+
+/// What a player has.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Ability {
+    /// Level, in thousandths.
+    pub level: Milli,
+    /// Where the level is taken from.
+    pub source: LevelSource,
+    /// Points reached in each dimension, by name and hand, in pieces that went well enough.
+    reached: BTreeMap<(String, Option<Hand>), Milli>,
+    /// What the pieces at hand leave open: how far the level lies above the hardest of them. Every dimension is given so
+    /// much, since a player seldom lists everything.
+    allowance: Milli,
+    /// Crossings under the fingers.
+    pub practised: Practised,
+    /// Comfortable notes a second of the right and the left hand, in thousandths, from scales and pieces.
+    rates: [Milli; 2],
+    /// Widest comfortable and widest possible chord of each hand, in semitones.
+    pub spans: [(i32, i32); 2],
+    /// Hands that play.
+    pub plays: [bool; 2],
+    /// Scales known, for where a schedule begins.
+    pub scales: Vec<KnownScale>,
+}
+
+impl Ability {
+    /// `played` runs parallel to `learner.pieces`: the summary of each, where its score is at hand.
+    pub fn new(learner: &Learner, played: &[Option<&PieceSummary>]) -> Self {
+        let (level, source) = level(learner, played);
+        let mut ability = Self {
+            level,
+            source,
+            reached: BTreeMap::new(),
+            allowance: 0,
+            practised: Practised::default(),
+            rates: [0; 2],
+            spans: Hand::BOTH.map(|hand| {
+                let shape = &learner.hand(hand).shape;
+                (shape.comfortable_span, shape.largest_span)
+            }),
+            plays: Hand::BOTH.map(|hand| learner.hand(hand).plays),
+            scales: learner.scales.clone(),
+        };
+        for known in &learner.scales {
+            for hand in Hand::BOTH.into_iter().filter(|hand| known.hands.has(*hand)) {
+                ability.practised.add_scale(known.scale, hand, known.octaves);
+                let rate = known.notes_per_second.map_or(0, milli);
+                ability.rates[hand as usize] = ability.rates[hand as usize].max(rate);
+            }
+        }
+        let mut hardest = 0;
+        for (piece, summary) in learner.pieces.iter().zip(played) {
+            let Some(summary) = summary else { continue };
+            match piece.went {
+                Went::Well => ability.take_in(summary, 100),
+                Went::Fairly => ability.take_in(summary, FAIRLY_PERCENT),
+                Went::Badly => continue,
+            }
+            hardest = hardest.max(summary.level.value);
+        }
+        ability.allowance = (level - hardest).max(0);
+        ability
+    }
+
+    /// Adds a piece that went well. The level rises to that of the piece.
+    pub fn learn_piece(&mut self, piece: &PieceSummary, stand_in: &str) {
+        if piece.level.value > self.level {
+            self.level = piece.level.value;
+            self.source = LevelSource::Piece(piece.title_or(stand_in).to_owned());
+        }
+        self.take_in(piece, 100);
+    }
+
+    /// Adds a scale of [`candidates`], both hands together over two octaves.
+    pub fn learn_scale(&mut self, index: usize) {
+        let Some(scale) = candidates().get(index) else { return };
+        for hand in Hand::BOTH {
+            self.practised.add_scale(*scale, hand, 2);
+        }
+        self.scales.push(KnownScale { scale: *scale, hands: HandsKnown::Together, octaves: 2, notes_per_second: None });
+    }
+
+    fn take_in(&mut self, piece: &PieceSummary, percent: Milli) {
+        for demand in &piece.demands {
+            let points = demand.points.saturating_mul(percent) / 100;
+            let reached = self.reached.entry((demand.name.clone(), demand.hand)).or_default();
+            *reached = points.max(*reached);
+        }
+        if percent < 100 {
+            return;
+        }
+        for demand in &piece.crossings {
+            self.practised.add_crossing(demand.crossing);
+        }
+        for hand in Hand::BOTH {
+            self.rates[hand as usize] = self.rates[hand as usize].max(run_rate(piece, hand));
+        }
+    }
+
+    /// Points that the player is taken to manage in a dimension.
+    pub fn points(&self, name: &str, hand: Option<Hand>) -> Milli {
+        let reached = self.reached.get(&(name.to_owned(), hand)).copied().unwrap_or_default();
+        reached.saturating_add(self.allowance)
+    }
+
+    /// Notes a second that a hand is taken to run comfortably: shown by a scale or a piece, or usual at the level.
+    pub fn rate(&self, hand: Hand) -> Milli {
+        self.rates[hand as usize].max(usual_rate(self.level))
+    }
+}
+
+/// Notes a second that players of a level run through a scale comfortably, in thousandths: 2.7 at level 1, 7.5 at level
+/// 5, 12.3 at level 9. Chosen by us: sixteenths at 112 to the quarter are 7.5, the speed of an easy sonata movement.
+fn usual_rate(level: Milli) -> Milli {
+    1_500 + level * 12 / 10
+}
+
+/// Fastest run of a hand in a piece: a scale run or an arpeggio, long enough that a scale prepares it.
+pub fn run_rate(piece: &PieceSummary, hand: Hand) -> Milli {
+    piece
+        .passages
+        .iter()
+        .filter(|passage| passage.hand == hand && ["scale run", "arpeggio"].contains(&passage.kind.as_str()))
+        .map(|passage| passage.rate)
+        .max()
+        .unwrap_or(0)
+}
+
+fn level(learner: &Learner, played: &[Option<&PieceSummary>]) -> (Milli, LevelSource) {
+    if let Some(stated) = learner.level {
+        return (milli(stated), LevelSource::Stated);
+    }
+    let mut best = (1_000, LevelSource::Nothing);
+    let mut offer = |level: Milli, source: LevelSource| {
+        if level > best.0 {
+            best = (level, source);
+        }
+    };
+    if let Some(level) = learner.scales.iter().map(level_of_scale).max() {
+        offer(level, LevelSource::Scales);
+    }
+    for (index, piece) in learner.pieces.iter().enumerate() {
+        let summary = played.get(index).copied().flatten();
+        let level = piece.level.map(milli).or(summary.map(|summary| summary.level.value));
+        let title = piece.title.as_deref().or(summary.and_then(|s| s.title.as_deref())).or(piece.file.as_deref());
+        let title = title.unwrap_or("a piece without a title").to_owned();
+        match (level, piece.went) {
+            (Some(level), Went::Well) => offer(level, LevelSource::Piece(title)),
+            (Some(level), Went::Fairly) => offer(level - FAIRLY_LOSES, LevelSource::Piece(title)),
+            _ => {}
+        }
+    }
+    best
+}
+
+/// Level at which a scale in this state is usual. Common practice, no source: an octave with its one crossing in the
+/// third year's pieces, two octaves in the fourth level, at speed and together in the fifth. Scales alone never speak
+/// for more.
+fn level_of_scale(known: &KnownScale) -> Milli {
+    let together = known.hands == HandsKnown::Together;
+    let fast = known.notes_per_second.is_some_and(|rate| rate >= 6.0);
+    match (known.octaves, together, fast) {
+        (2.., true, true) => 5_000,
+        (2.., true, false) => 4_000,
+        (2.., false, _) => 3_500,
+        _ => 3_000,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{learner, piece};
+    use super::*;
+
+    #[test]
+    fn the_level_is_the_teachers_else_the_best_pieces_else_the_scales() {
+        let level = |text: &str| {
+            let ability = Ability::new(&learner(text), &[None, None]);
+            (ability.level, ability.source)
+        };
+        assert_eq!(level(""), (1_000, LevelSource::Nothing));
+        assert_eq!(level("[[scales]]\nkey = \"C\"\noctaves = 2"), (4_000, LevelSource::Scales));
+        let pieces =
+            "[[pieces]]\ntitle = \"A\"\nlevel = 5\nwent = \"fairly\"\n[[pieces]]\ntitle = \"B\"\nlevel = 4.2\n";
+        assert_eq!(level(pieces), (4_500, LevelSource::Piece("A".into())));
+        assert_eq!(level(&format!("level = 3\n{pieces}")), (3_000, LevelSource::Stated));
+        assert_eq!(level("[[pieces]]\ntitle = \"A\"\nlevel = 9\nwent = \"badly\""), (1_000, LevelSource::Nothing));
+    }
+
+    #[test]
+    fn what_no_piece_shows_is_allowed_as_far_as_the_level_is_above_the_pieces() {
+        let played = piece(3_000).demand("leaps", 400);
+        let ability = Ability::new(&learner("level = 5\n[[pieces]]\ntitle = \"A\"\n"), &[Some(&played)]);
+        assert_eq!(ability.points("leaps", None), 2_400);
+        assert_eq!(ability.points("ornaments", None), 2_000);
+        let ability = Ability::new(&learner("[[pieces]]\ntitle = \"A\"\n"), &[Some(&played)]);
+        assert_eq!((ability.level, ability.points("leaps", None), ability.points("ornaments", None)), (3_000, 400, 0));
+    }
+
+    #[test]
+    fn a_hand_alone_has_the_scale_in_that_hand_only() {
+        let ability = Ability::new(&learner("[[scales]]\nkey = \"C\"\nhands = \"left\"\nquarter_bpm = 120\n"), &[]);
+        assert_eq!(ability.rate(Hand::Left), 8_000);
+        assert_eq!(ability.rate(Hand::Right), usual_rate(3_000));
+    }
+}
