@@ -8,19 +8,23 @@ from fractions import Fraction
 
 ACCIDENTALS = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
 FLAGS = {8: 1, 16: 2, 32: 3, 64: 4}
+# How bars of unequal beats are counted in this corpus, in eighths.
+UNEQUAL_BEATS = {(5, 8): (3, 2), (7, 8): (2, 2, 3)}
 
 
-def beat_length(time):
-    """A dotted beat in compound time (6/8, 9/8, 12/8, and 3/8 in one), else the lower number."""
+def beats(time):
+    """Lengths of the beats of a bar: dotted in compound time (6/8, 9/8, and 3/8 in one), else the lower number."""
+    if time in UNEQUAL_BEATS:
+        return [Fraction(eighths, 8) for eighths in UNEQUAL_BEATS[time]]
     upper, lower = time
+    beat = Fraction(1, max(lower, 4))
     if lower >= 8 and upper % 3 == 0:
-        return Fraction(3, lower)
-    return Fraction(1, 4) if lower == 2 else Fraction(1, lower)
+        beat *= 3
+    return [beat] * int(Fraction(upper, lower) / beat)
 
 
 def beam_windows(bar, time):
     """Spans of the bar within which notes may share a beam, as (start, end, for plain eighths only)."""
-    beat = beat_length(time)
     full = Fraction(*time)
     # A pickup is the end of a bar, so its beats are counted from the barline that follows.
     start = full - bar.length if bar.pickup else Fraction(0)
@@ -31,7 +35,7 @@ def beam_windows(bar, time):
         wide = [(Fraction(0), full)]
     windows = [(begin - start, end - start, True) for begin, end in wide]
     position = Fraction(0)
-    while position < full:
+    for beat in beats(time):
         windows.append((position - start, position + beat - start, False))
         position += beat
     return windows
