@@ -37,6 +37,23 @@ def child(parent, tag, text=None, **attributes):
     return element
 
 
+def stem_directions(bar):
+    """Where several voices share a staff: the higher one's stems go up, the other's down."""
+    pitches = {}
+    for voice, events in bar.voices.items():
+        for event in events:
+            pitches.setdefault((event.staff, voice), []).extend(head.midi for head in event.heads)
+    stems = {}
+    for staff in "RL":
+        voices = [voice for place, voice in pitches if place == staff and pitches[place, voice]]
+        # The second voice of a hand lies below by definition; a hand that crosses lies where its notes are.
+        voices.sort(key=lambda voice: (voice.endswith("2"), -max(pitches[staff, voice])))
+        if len(voices) > 1:
+            stems.update({(staff, voice): "down" for voice in voices[1:]})
+            stems[staff, voices[0]] = "up"
+    return stems
+
+
 class PartWriter:
     """Writes the measures of one part, which holds one hand or both."""
 
@@ -63,15 +80,15 @@ class PartWriter:
         if self.hands[0] == "R" and bar.tempo:
             self.tempo(measure, bar.tempo)
         first = True
+        stems = stem_directions(bar)
         for voice, events in bar.voices.items():
             if voice[0] not in self.hands:
                 continue
             if not first:
                 child(child(measure, "backup"), "duration", self.units(bar.length))
             first = False
-            crowded = voice[0] + "2" in bar.voices
             for event in events:
-                self.event(measure, voice, event, crowded)
+                self.event(measure, voice, event, stems.get((event.staff, voice), ""))
             for direction in bar.trailing.get(voice, []):
                 self.direction(measure, direction, voice[0], voice)
         self.right_barline(measure, bar)
@@ -180,9 +197,9 @@ class PartWriter:
             self.octave_shift[hand] = "down" if text == "8va" else "up"
             child(content, "octave-shift", type=self.octave_shift[hand], size="8")
 
-    def event(self, measure, voice, event, crowded):
+    def event(self, measure, voice, event, stem):
         for direction in event.directions:
-            self.direction(measure, direction, voice[0], voice)
+            self.direction(measure, direction, event.staff, voice)
         if event.clef:
             self.clef(child(measure, "attributes"), event.staff, event.clef)
         if event.kind == "space":
@@ -193,9 +210,9 @@ class PartWriter:
                 child(forward, "staff", self.staff(event.staff))
             return
         for index, head in enumerate(event.heads or [None]):
-            self.note(measure, voice, event, head, index, crowded)
+            self.note(measure, voice, event, head, index, stem)
 
-    def note(self, measure, voice, event, head, index, crowded):
+    def note(self, measure, voice, event, head, index, stem):
         note = child(measure, "note")
         if event.grace:
             child(note, "grace", slash="yes")
@@ -230,8 +247,8 @@ class PartWriter:
             modification = child(note, "time-modification")
             child(modification, "actual-notes", event.tuplet[0])
             child(modification, "normal-notes", event.tuplet[1])
-        if crowded and event.kind == "notes" and event.base > 1:
-            child(note, "stem", "down" if voice.endswith("2") else "up")
+        if stem and event.kind == "notes" and event.base > 1:
+            child(note, "stem", stem)
         if len(self.hands) > 1:
             child(note, "staff", self.staff(event.staff))
         if index == 0:
