@@ -23,6 +23,7 @@ pub mod report;
 pub mod scales;
 pub mod score;
 pub mod summary;
+pub mod sheets;
 pub mod tempo;
 pub mod terms;
 #[cfg(test)]

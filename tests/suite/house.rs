@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 /// The flow: a module of the library uses only modules before it (and itself).
-const FLOW: [&str; 27] = [
+const FLOW: [&str; 28] = [
     "units",
     "error",
     "player",
@@ -30,6 +30,7 @@ const FLOW: [&str; 27] = [
     "readiness",
     "shelf",
     "plan",
+    "sheets",
     "report",
 ];
 

@@ -5,5 +5,7 @@
 
 mod cli;
 mod house;
+mod played;
 mod run;
 mod scale_facts;
+mod sheets;

@@ -1,0 +1,465 @@
+//! A sheet as MusicXML 4.0.
+//!
+//! In: a [`Sheet`]. Out: the text of one part on two staves, partwise.
+//!
+//! # References
+//! W3C Music Notation Community Group, *MusicXML 4.0* (2021): elements, their order and meaning.
+
+use super::clefs::{self, Staff};
+use super::layout::{Accidental, accidentals, beams, beat};
+use super::model::{Exercise, Nuance, Sheet, TICKS_PER_QUARTER, Tone};
+use super::xml::Xml;
+use crate::crossing::CrossingKind;
+use crate::score::Mode;
+use crate::units::Hand;
+
+const DOCTYPE: &str = "score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 Partwise//EN\" \
+                       \"http://www.musicxml.org/dtds/partwise.dtd\"";
+
+/// Characters in a line of practice notes, since programs do not wrap words above a staff.
+/// Chosen by us: what fits a page of A4 in italics of 9 points.
+const LINE: usize = 96;
+
+/// Most notes of one hand on a system.
+/// Chosen by us: with digits and accidentals that is as close as print on A4 stays readable.
+const SYSTEM_NOTES: usize = 36;
+
+/// Writes the sheet.
+pub fn write(sheet: &Sheet) -> String {
+    let mut xml = Xml::new(DOCTYPE);
+    xml.element("score-partwise", &[("version", "4.0")], |xml| {
+        xml.element("work", &[], |xml| xml.text("work-title", &[], &sheet.title));
+        if let Some(subtitle) = &sheet.subtitle {
+            xml.text("movement-title", &[], subtitle);
+        }
+        xml.element("identification", &[], |xml| {
+            xml.element("encoding", &[], |xml| {
+                xml.text("software", &[], concat!("thumbunder ", env!("CARGO_PKG_VERSION")));
+                for element in ["accidental", "beam"] {
+                    xml.empty("supports", &[("element", element), ("type", "yes")]);
+                }
+                for attribute in ["new-page", "new-system"] {
+                    let supported = [("element", "print"), ("type", "yes"), ("attribute", attribute), ("value", "yes")];
+                    xml.empty("supports", &supported);
+                }
+            });
+        });
+        xml.element("part-list", &[], |xml| {
+            xml.element("score-part", &[("id", "P1")], |xml| {
+                xml.text("part-name", &[("print-object", "no")], "Piano");
+                xml.element("score-instrument", &[("id", "P1-I1")], |xml| {
+                    xml.text("instrument-name", &[], "Piano");
+                    xml.text("instrument-sound", &[], "keyboard.piano");
+                });
+                xml.element("midi-instrument", &[("id", "P1-I1")], |xml| {
+                    xml.text("midi-channel", &[], "1");
+                    xml.text("midi-program", &[], "1");
+                });
+            });
+        });
+        xml.element("part", &[("id", "P1")], |xml| {
+            let mut pen = Pen { measures: 0, signs: None, clefs: [Staff::Treble, Staff::Bass] };
+            for (index, exercise) in sheet.exercises.iter().enumerate() {
+                pen.exercise(xml, exercise, index + 1 == sheet.exercises.len());
+            }
+        });
+    });
+    xml.finish()
+}
+
+/// What is in force where the pen stands.
+struct Pen {
+    measures: u32,
+    /// Fifths, mode and quarters in a measure; nothing yet before the first exercise.
+    signs: Option<(i8, Option<Mode>, u32)>,
+    /// Of the upper and the lower staff.
+    clefs: [Staff; 2],
+}
+
+/// The notes of one staff of an exercise, laid out.
+struct StaffLayout<'a> {
+    hand: Hand,
+    notes: Vec<Placed<'a>>,
+}
+
+/// One note, and what is printed with it.
+struct Placed<'a> {
+    /// Ticks from the start of the exercise.
+    at: u32,
+    tone: &'a Tone,
+    accidental: Option<Accidental>,
+    beams: Vec<&'static str>,
+    staff: Staff,
+}
+
+impl<'a> StaffLayout<'a> {
+    fn new(exercise: &'a Exercise, hand: Hand) -> Self {
+        let tones = exercise.tones(hand);
+        let mut onsets = Vec::with_capacity(tones.len());
+        let mut at = 0;
+        for tone in tones {
+            onsets.push(at);
+            at += tone.value.ticks();
+        }
+        let beat = beat(tones, exercise.measure_ticks());
+        let mut beats: Vec<Vec<i32>> = vec![Vec::new(); at.div_ceil(beat) as usize];
+        for (at, tone) in onsets.iter().zip(tones) {
+            if let Some(beat) = beats.get_mut((at / beat) as usize) {
+                beat.push(tone.pitch.staff_position());
+            }
+        }
+        let staves = clefs::choose(hand, &beats);
+        let pitches: Vec<_> =
+            onsets.iter().zip(tones).map(|(at, tone)| (at / exercise.measure_ticks(), tone.pitch)).collect();
+        let altered = accidentals(&pitches, |step| signature(exercise.fifths, step));
+        let beamed = beams(tones, exercise.measure_ticks());
+        let notes = onsets.into_iter().zip(tones).zip(altered).zip(beamed).map(|(((at, tone), accidental), beams)| {
+            let staff = staves.get((at / beat) as usize).copied().unwrap_or(Staff::Treble);
+            Placed { at, tone, accidental, beams, staff }
+        });
+        Self { hand, notes: notes.collect() }
+    }
+
+    /// Number of the staff in the part.
+    fn number(&self) -> &'static str {
+        if self.hand == Hand::Right { "1" } else { "2" }
+    }
+
+    fn voice(&self) -> &'static str {
+        if self.hand == Hand::Right { "1" } else { "5" }
+    }
+
+    fn index(&self) -> usize {
+        usize::from(self.hand == Hand::Left)
+    }
+
+    /// The side of the staff away from the other one, where the fingers stand.
+    fn outside(&self) -> &'static str {
+        if self.hand == Hand::Right { "above" } else { "below" }
+    }
+}
+
+/// What the signature does to a letter: the n-th sharp or flat is the n-th of F C G D A E B or of its reverse.
+fn signature(fifths: i8, step: crate::units::Step) -> i8 {
+    use crate::units::Step::{A, B, C, D, E, F, G};
+    let sharps = [F, C, G, D, A, E, B];
+    let place = sharps.iter().position(|other| *other == step).unwrap_or(0) as i8;
+    if place < fifths {
+        1
+    } else if 6 - place < -fifths {
+        -1
+    } else {
+        0
+    }
+}
+
+impl Pen {
+    fn exercise(&mut self, xml: &mut Xml, exercise: &Exercise, last: bool) {
+        let staves = Hand::BOTH.map(|hand| StaffLayout::new(exercise, hand));
+        let count = exercise.measures();
+        let systems = systems(exercise, &staves);
+        for measure in 0..count {
+            self.measures += 1;
+            let (first, end) = (measure == 0, measure + 1 == count);
+            let (repeat_start, repeat_end) = exercise.repeats_at(measure);
+            xml.element("measure", &[("number", &self.measures.to_string())], |xml| {
+                if first && self.measures > 1 && exercise.new_page {
+                    xml.empty("print", &[("new-page", "yes")]);
+                } else if self.measures > 1 && systems.contains(&measure) {
+                    xml.empty("print", &[("new-system", "yes")]);
+                }
+                if first {
+                    self.sign(xml, exercise, &staves);
+                }
+                if repeat_start {
+                    xml.element("barline", &[("location", "left")], |xml| {
+                        xml.text("bar-style", &[], "heavy-light");
+                        xml.empty("repeat", &[("direction", "forward")]);
+                    });
+                }
+                if first {
+                    head(xml, exercise);
+                }
+                self.measure(xml, exercise, &staves, measure);
+                if end || repeat_end {
+                    xml.element("barline", &[("location", "right")], |xml| {
+                        let style = if last || repeat_end { "light-heavy" } else { "light-light" };
+                        xml.text("bar-style", &[], style);
+                        if repeat_end {
+                            xml.empty("repeat", &[("direction", "backward")]);
+                        }
+                    });
+                }
+            });
+        }
+    }
+
+    /// Key, time and clefs at the start of an exercise, as far as they change.
+    fn sign(&mut self, xml: &mut Xml, exercise: &Exercise, staves: &[StaffLayout<'_>; 2]) {
+        let signs = (exercise.fifths, exercise.mode, exercise.beats);
+        let before = self.signs.replace(signs);
+        let clefs = self.clefs;
+        for staff in staves {
+            if let Some(note) = staff.notes.first() {
+                self.clefs[staff.index()] = note.staff;
+            }
+        }
+        let changed: Vec<usize> =
+            (0..2).filter(|index| before.is_none() || clefs[*index].clef() != self.clefs[*index].clef()).collect();
+        if before != Some(signs) || !changed.is_empty() {
+            xml.element("attributes", &[], |xml| {
+                if before.is_none() {
+                    xml.text("divisions", &[], &TICKS_PER_QUARTER.to_string());
+                }
+                if before.map(|signs| (signs.0, signs.1)) != Some((signs.0, signs.1)) {
+                    xml.element("key", &[], |xml| {
+                        xml.text("fifths", &[], &exercise.fifths.to_string());
+                        if let Some(mode) = exercise.mode {
+                            xml.text("mode", &[], if mode == Mode::Major { "major" } else { "minor" });
+                        }
+                    });
+                }
+                if before.map(|signs| signs.2) != Some(signs.2) {
+                    xml.element("time", &[], |xml| {
+                        xml.text("beats", &[], &exercise.beats.to_string());
+                        xml.text("beat-type", &[], "4");
+                    });
+                }
+                if before.is_none() {
+                    xml.text("staves", &[], "2");
+                }
+                for index in changed {
+                    clef(xml, self.clefs[index], if index == 0 { "1" } else { "2" });
+                }
+            });
+        }
+    }
+
+    fn measure(&mut self, xml: &mut Xml, exercise: &Exercise, staves: &[StaffLayout<'_>; 2], measure: u32) {
+        let length = exercise.measure_ticks();
+        let span = measure * length..(measure + 1) * length;
+        // Nuances stand between the staves, and go with the upper one where it plays.
+        let leading = usize::from(exercise.right.is_empty());
+        for staff in staves {
+            if staff.index() == 1 {
+                xml.element("backup", &[], |xml| xml.text("duration", &[], &length.to_string()));
+            }
+            if staff.notes.is_empty() {
+                xml.element("note", &[], |xml| {
+                    xml.empty("rest", &[("measure", "yes")]);
+                    xml.text("duration", &[], &length.to_string());
+                    xml.text("voice", &[], staff.voice());
+                    xml.text("staff", &[], staff.number());
+                });
+                continue;
+            }
+            for (index, note) in staff.notes.iter().enumerate().filter(|(_, note)| span.contains(&note.at)) {
+                self.change_staff(xml, staff, index);
+                if staff.index() == leading {
+                    for (_, nuance) in exercise.nuances.iter().filter(|(at, _)| *at == note.at) {
+                        write_nuance(xml, *nuance);
+                    }
+                }
+                write_note(xml, staff, index, measure == 0);
+                let ends = staff.notes.get(index + 1).is_none_or(|next| next.staff.octave() != note.staff.octave());
+                if ends && note.staff.octave() != 0 {
+                    octave_shift(xml, staff, note.staff, "stop");
+                }
+            }
+        }
+    }
+
+    /// A new clef or octave sign before note `index`, where one begins.
+    fn change_staff(&mut self, xml: &mut Xml, staff: &StaffLayout<'_>, index: usize) {
+        let now = staff.notes[index].staff;
+        let before = index.checked_sub(1).map(|before| staff.notes[before].staff);
+        if before.is_some_and(|before| before.clef() != now.clef()) {
+            xml.element("attributes", &[], |xml| clef(xml, now, staff.number()));
+        }
+        if now.octave() != 0 && before.map(Staff::octave) != Some(now.octave()) {
+            octave_shift(xml, staff, now, if now.octave() > 0 { "down" } else { "up" });
+        }
+        self.clefs[staff.index()] = now;
+    }
+}
+
+/// Measures of an exercise that begin a system: the first, and each with which a system would have too many notes.
+fn systems(exercise: &Exercise, staves: &[StaffLayout<'_>; 2]) -> Vec<u32> {
+    let length = exercise.measure_ticks();
+    let notes =
+        |staff: &StaffLayout<'_>, measure| staff.notes.iter().filter(|note| note.at / length == measure).count();
+    let mut starts = vec![0];
+    let mut on_system = 0;
+    for measure in 0..exercise.measures() {
+        let here = staves.iter().map(|staff| notes(staff, measure)).max().unwrap_or(0);
+        if on_system > 0 && on_system + here > SYSTEM_NOTES {
+            starts.push(measure);
+            on_system = 0;
+        }
+        on_system += here;
+    }
+    starts
+}
+
+/// Speed, heading and practice notes of an exercise.
+fn head(xml: &mut Xml, exercise: &Exercise) {
+    if let Some(bpm) = exercise.quarter_bpm {
+        let bpm = bpm.to_string();
+        xml.element("direction", &[("placement", "above")], |xml| {
+            xml.element("direction-type", &[], |xml| {
+                xml.element("metronome", &[], |xml| {
+                    xml.text("beat-unit", &[], "quarter");
+                    xml.text("per-minute", &[], &bpm);
+                });
+            });
+            xml.text("staff", &[], "1");
+            xml.empty("sound", &[("tempo", &bpm)]);
+        });
+    }
+    // One direction for all words: programs differ in how they stack several.
+    xml.element("direction", &[("placement", "above")], |xml| {
+        xml.element("direction-type", &[], |xml| {
+            xml.text("words", &[("font-weight", "bold"), ("font-size", "12")], &exercise.heading);
+            let lines: Vec<&str> = exercise.notes.iter().flat_map(|note| wrapped(note)).collect();
+            if !lines.is_empty() {
+                let text = format!("\n{}", lines.join("\n"));
+                xml.text("words", &[("font-style", "italic"), ("font-size", "9")], &text);
+            }
+        });
+        xml.text("staff", &[], "1");
+    });
+}
+
+fn clef(xml: &mut Xml, staff: Staff, number: &str) {
+    let (sign, line) = staff.clef();
+    xml.element("clef", &[("number", number)], |xml| {
+        xml.text("sign", &[], sign);
+        xml.text("line", &[], line);
+    });
+}
+
+/// Lines of at most [`LINE`] characters, parted at blanks; a longer word stays whole.
+fn wrapped(text: &str) -> Vec<&str> {
+    let mut lines = Vec::new();
+    let mut rest = text.trim();
+    while rest.chars().count() > LINE {
+        let limit = rest.char_indices().nth(LINE).map_or(rest.len(), |(at, _)| at);
+        let Some(cut) = rest[..=limit].rfind(' ').or_else(|| rest.find(' ')) else { break };
+        lines.push(rest[..cut].trim_end());
+        rest = rest[cut..].trim_start();
+    }
+    lines.push(rest);
+    lines
+}
+
+/// `kind` as MusicXML says it: notes that sound an octave higher are printed an octave `down`.
+fn octave_shift(xml: &mut Xml, staff: &StaffLayout<'_>, as_seen: Staff, kind: &str) {
+    let placement = if as_seen.octave() > 0 { "above" } else { "below" };
+    let number = staff.number();
+    xml.element("direction", &[("placement", placement)], |xml| {
+        xml.element("direction-type", &[], |xml| {
+            xml.empty("octave-shift", &[("type", kind), ("number", number), ("size", "8")]);
+        });
+        xml.text("staff", &[], number);
+    });
+}
+
+/// One end of the arc between the two notes of a crossing, `reached` being the second of them: below the notes where
+/// the thumb passes under, above where a finger passes over, and dashed, since it says nothing about touch.
+fn arc(xml: &mut Xml, staff: &StaffLayout<'_>, reached: usize, kind: &str) {
+    let Some(crossing) = staff.notes.get(reached).and_then(|note| note.tone.crossing) else { return };
+    // Crossings in a row meet on a note, so neighbours need different numbers.
+    let number = (1 + 2 * staff.index() + reached % 2).to_string();
+    let side = match crossing {
+        CrossingKind::ThumbUnder => "below",
+        CrossingKind::FingerOver => "above",
+    };
+    let attributes = [("type", kind), ("number", &number), ("line-type", "dashed"), ("placement", side)];
+    xml.empty("slur", if kind == "start" { &attributes } else { &attributes[..2] });
+}
+
+fn write_nuance(xml: &mut Xml, nuance: Nuance) {
+    xml.element("direction", &[("placement", "below")], |xml| {
+        xml.element("direction-type", &[], |xml| match nuance {
+            Nuance::Mark(mark) => xml.element("dynamics", &[], |xml| xml.empty(mark, &[])),
+            Nuance::Crescendo => xml.empty("wedge", &[("type", "crescendo"), ("number", "1")]),
+            Nuance::Diminuendo => xml.empty("wedge", &[("type", "diminuendo"), ("number", "1")]),
+            Nuance::End => xml.empty("wedge", &[("type", "stop"), ("number", "1")]),
+        });
+        xml.text("staff", &[], "1");
+    });
+}
+
+fn write_note(xml: &mut Xml, staff: &StaffLayout<'_>, index: usize, first_measure: bool) {
+    let Some(note) = staff.notes.get(index) else { return };
+    let tone = note.tone;
+    let crosses_next = staff.notes.get(index + 1).is_some_and(|next| next.tone.crossing.is_some());
+    let value = tone.value;
+    xml.element("note", &[], |xml| {
+        xml.element("pitch", &[], |xml| {
+            xml.text("step", &[], &tone.pitch.step.letter().to_string());
+            if tone.pitch.alter != 0 {
+                xml.text("alter", &[], &tone.pitch.alter.to_string());
+            }
+            xml.text("octave", &[], &tone.pitch.octave.to_string());
+        });
+        xml.text("duration", &[], &value.ticks().to_string());
+        xml.text("voice", &[], staff.voice());
+        xml.text("type", &[], value.kind.name());
+        if value.dotted {
+            xml.empty("dot", &[]);
+        }
+        if let Some(accidental) = note.accidental {
+            let reminder: &[_] =
+                if accidental.reminder { &[("cautionary", "yes"), ("parentheses", "yes")] } else { &[] };
+            xml.text("accidental", reminder, accidental.name);
+        }
+        if value.tuplet != (1, 1) {
+            xml.element("time-modification", &[], |xml| {
+                xml.text("actual-notes", &[], &value.tuplet.0.to_string());
+                xml.text("normal-notes", &[], &value.tuplet.1.to_string());
+            });
+        }
+        xml.text("staff", &[], staff.number());
+        for (level, beam) in note.beams.iter().enumerate() {
+            xml.text("beam", &[("number", &(level + 1).to_string())], beam);
+        }
+        let tuplet = tuplet_sign(note);
+        let arcs = tone.crossing.is_some() || crosses_next;
+        if tuplet.is_none() && tone.finger.is_none() && !tone.accent && !arcs {
+            return;
+        }
+        xml.element("notations", &[], |xml| {
+            arc(xml, staff, index, "stop");
+            arc(xml, staff, index + 1, "start");
+            if let Some(kind) = tuplet {
+                // The figure is printed in the first measure; after that the reader knows.
+                let show = if first_measure { "actual" } else { "none" };
+                let shown: &[_] = &[("type", kind), ("bracket", "no"), ("show-number", show)];
+                xml.empty("tuplet", if kind == "start" { shown } else { &shown[..1] });
+            }
+            if let Some(finger) = tone.finger {
+                xml.element("technical", &[], |xml| {
+                    xml.text("fingering", &[("placement", staff.outside())], &finger.to_string());
+                });
+            }
+            if tone.accent {
+                xml.element("articulations", &[], |xml| xml.empty("accent", &[]));
+            }
+        });
+    });
+}
+
+/// Whether a tuplet starts or stops on a note; all tuplets here last a quarter.
+fn tuplet_sign(note: &Placed<'_>) -> Option<&'static str> {
+    let value = note.tone.value;
+    if value.tuplet == (1, 1) {
+        None
+    } else if note.at.is_multiple_of(TICKS_PER_QUARTER) {
+        Some("start")
+    } else if (note.at + value.ticks()).is_multiple_of(TICKS_PER_QUARTER) {
+        Some("stop")
+    } else {
+        None
+    }
+}

@@ -1,0 +1,64 @@
+//! Sheets to practise from are read back as they were meant.
+
+use thumbunder::scales::{Key, Scale};
+use thumbunder::score::Mode;
+use thumbunder::sheets::{Material, Plan, Sheet, compose, plain_run, write};
+use thumbunder::units::{Hand, Motion, Quarters};
+
+use crate::played;
+
+fn everything() -> Vec<Material> {
+    let mut all: Vec<Material> = Scale::all().into_iter().map(Material::Scale).collect();
+    for key in [Mode::Major, Mode::Minor].into_iter().flat_map(Key::twelve) {
+        all.extend([Material::Arpeggio(key), Material::BrokenChord(key)]);
+    }
+    all
+}
+
+#[test]
+fn our_reader_finds_the_same_notes_and_fingers_on_every_sheet() {
+    let mut notes = 0;
+    for material in everything() {
+        for octaves in 1..=Scale::MOST_OCTAVES {
+            let sheet =
+                Sheet { title: material.name(), subtitle: None, exercises: compose(&Plan::new(material, octaves)) };
+            let (score, hands) = played::read(&sheet);
+            for hand in Hand::BOTH {
+                let meant: Vec<_> = sheet.exercises.iter().flat_map(|exercise| exercise.tones(hand)).collect();
+                let found = played::played(&score, &hands, hand);
+                assert_eq!(found.len(), meant.len(), "{} over {octaves} octaves", material.name());
+                for ((pitch, finger), tone) in found.iter().zip(meant) {
+                    assert_eq!((*pitch, *finger), (tone.pitch, tone.finger), "{} over {octaves}", material.name());
+                }
+                notes += found.len();
+            }
+        }
+    }
+    assert!(notes > 100_000, "{notes}");
+}
+
+#[test]
+fn a_scale_takes_the_same_time_over_any_number_of_octaves() {
+    for octaves in 1..=Scale::MOST_OCTAVES {
+        let scale = Scale::parse("G major", None).unwrap();
+        let (score, _) = played::run(Material::Scale(scale), Hand::Right, Motion::Up, octaves, true);
+        assert_eq!(score.notes.last().map(|note| note.onset), Some(Quarters::whole(7)));
+        assert_eq!(score.measures.iter().map(|measure| measure.duration).max(), Some(Quarters::whole(4)));
+        assert_eq!(score.measures.len(), 2);
+    }
+}
+
+#[test]
+fn titles_from_a_file_stay_text() {
+    let exercise = plain_run(Material::Scale(Scale::all()[0]), Hand::Left, Motion::Down, 1, false);
+    let title = "<b>&amp; \u{0}]]>";
+    let sheet = Sheet { title: title.into(), subtitle: None, exercises: vec![exercise] };
+    let text = write(&sheet);
+    let document = roxmltree::Document::parse_with_options(
+        &text,
+        roxmltree::ParsingOptions { allow_dtd: true, ..roxmltree::ParsingOptions::default() },
+    )
+    .unwrap();
+    let read = document.descendants().find(|node| node.has_tag_name("work-title")).and_then(|node| node.text());
+    assert_eq!(read, Some("<b>&amp;  ]]>"));
+}
