@@ -22,8 +22,8 @@ pub mod readiness;
 pub mod report;
 pub mod scales;
 pub mod score;
-pub mod summary;
 pub mod sheets;
+pub mod summary;
 pub mod tempo;
 pub mod terms;
 #[cfg(test)]
