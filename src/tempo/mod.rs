@@ -3,9 +3,12 @@
 //! In: the tempo marks of a [`Score`] and an optional tempo asked for. Out: a [`Tempo`] that converts quarters to
 //! seconds and says where its speed comes from.
 
-use crate::error::Remarks;
-use crate::hands::Hands;
-use crate::score::{Score, TempoOrigin};
+mod choose;
+mod meter;
+mod texture;
+
+pub use choose::choose_tempo;
+
 use crate::units::Quarters;
 
 /// Where the tempo comes from.
@@ -39,22 +42,30 @@ impl Tempo {
         Self { quarter_bpm, source, segments: vec![(Quarters::ZERO, 0.0, 60.0 / quarter_bpm)] }
     }
 
+    /// A speed that changes: each `(onset, quarter notes a minute)` holds until the next; they are in order of onset.
+    fn changing(speeds: &[(Quarters, f64)], end: Quarters, source: TempoSource) -> Option<Self> {
+        let mut segments: Vec<(Quarters, f64, f64)> = Vec::with_capacity(speeds.len());
+        let mut spent: Vec<(f64, f64)> = Vec::new();
+        for (index, (onset, speed)) in speeds.iter().enumerate() {
+            let onset = if index == 0 { Quarters::ZERO } else { *onset };
+            let seconds = segments.last().map_or(0.0, |(from, at, per)| at + (onset - *from).to_f64() * per);
+            segments.push((onset, seconds, 60.0 / speed));
+            let until = speeds.get(index + 1).map_or(end, |(next, _)| *next).max(onset);
+            let time = (until - onset).to_f64() * 60.0 / speed;
+            spent.push((*speed, time));
+        }
+        // The prevailing speed is the one in force longest, the slower of two equals.
+        spent.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let totals = spent.chunk_by(|a, b| a.0.total_cmp(&b.0).is_eq());
+        let totals = totals.filter_map(|same| Some((same.first()?.0, same.iter().map(|(_, time)| time).sum::<f64>())));
+        let (quarter_bpm, _) = totals.reduce(|best, next| if next.1 > best.1 { next } else { best })?;
+        Some(Self { quarter_bpm, source, segments })
+    }
+
     /// Seconds from the start of the score to `at`.
     pub fn seconds(&self, at: Quarters) -> f64 {
         let next = self.segments.partition_point(|(onset, ..)| *onset <= at);
         let (onset, seconds, per_quarter) = self.segments[next.saturating_sub(1)];
         seconds + (at - onset).to_f64() * per_quarter
-    }
-}
-
-/// Chooses the tempo of a score.
-pub fn choose_tempo(score: &Score, _hands: &Hands, asked: Option<f64>, _remarks: &mut Remarks) -> Tempo {
-    if let Some(asked) = asked {
-        return Tempo::constant(asked, TempoSource::Option);
-    }
-    let strongest = |origin| score.tempos.iter().find(|mark| mark.origin == origin).and_then(|mark| mark.quarter_bpm);
-    match strongest(TempoOrigin::Metronome).or_else(|| strongest(TempoOrigin::Sound)) {
-        Some(written) => Tempo::constant(written, TempoSource::Written),
-        None => Tempo::constant(100.0, TempoSource::Assumed),
     }
 }
