@@ -25,21 +25,20 @@ pub fn choose_tempo(score: &Score, hands: &Hands, asked: Option<f64>, remarks: &
         return Tempo::constant(asked, TempoSource::Option);
     }
     let end = score.measures.last().map_or(Quarters::ZERO, |last| last.onset + last.duration);
-    let mut speeds: Vec<(Quarters, f64)> = Vec::new();
-    let mut source = None;
+    let mut speeds: Vec<(Quarters, f64, TempoSource)> = Vec::new();
     let mut rest = score.tempos.as_slice();
     while let Some(first) = rest.first() {
         let here = rest.iter().take_while(|mark| mark.onset == first.onset).count();
         let (marks, later) = rest.split_at(here);
         rest = later;
-        if let Some((speed, from)) = speed_here(score, marks, speeds.is_empty(), remarks) {
-            source.get_or_insert(from);
-            speeds.push((first.onset, speed));
+        if let Some((speed, source)) = speed_here(score, marks, speeds.is_empty(), remarks) {
+            speeds.push((first.onset, speed, source));
         }
     }
-    if let Some(tempo) = source.and_then(|source| Tempo::changing(&speeds, end, source)) {
+    if let Some(tempo) = Tempo::changing(&speeds, end) {
         if tempo.source == TempoSource::Term {
-            let text = score.tempos.first().map(|mark| mark.text.clone()).unwrap_or_default();
+            let term = score.tempos.iter().find(|mark| mark.origin == TempoOrigin::Term);
+            let text = term.map(|mark| mark.text.clone()).unwrap_or_default();
             remarks.add(
                 Place::default(),
                 format!("no metronome mark; the tempo is named `{text}`"),
@@ -65,7 +64,7 @@ fn speed_here(score: &Score, marks: &[TempoMark], first: bool, remarks: &mut Rem
     let written = |origin| marks.iter().filter(move |mark| mark.origin == origin).filter_map(|mark| mark.quarter_bpm);
     let metronome = written(TempoOrigin::Metronome).next();
     // Playback obeys the last of several commands at one place.
-    let sound = written(TempoOrigin::Sound).last();
+    let sound = written(TempoOrigin::Sound).next_back();
     if metronome.is_none() && !first && marks.first().is_some_and(|mark| is_passing(score, mark.onset)) {
         return None;
     }
@@ -78,23 +77,23 @@ fn speed_here(score: &Score, marks: &[TempoMark], first: bool, remarks: &mut Rem
         .find(|pace| first || !pace.character)
         .map(|pace| quarter_bpm(pace, time));
     let place = || place_of(&score.measures, marks);
-    if let (Some(printed), Some(played)) = (metronome, sound) {
-        if ratio(printed, played) > CONTRADICTION {
-            remarks.add(
-                place(),
-                format!("the metronome mark says {printed:.0} quarter notes a minute and the playback {played:.0}"),
-                "the printed one was taken",
-            );
-        }
+    if let (Some(printed), Some(played)) = (metronome, sound)
+        && ratio(printed, played) > CONTRADICTION
+    {
+        remarks.add(
+            place(),
+            format!("the metronome mark says {printed:.0} quarter notes a minute and the playback {played:.0}"),
+            "the printed one was taken",
+        );
     }
-    if let (None, Some(played), Some(meant)) = (metronome, sound, term) {
-        if ratio(played, meant) > TERM_CONTRADICTION {
-            remarks.add(
-                place(),
-                format!("the playback tempo, {played:.0} quarter notes a minute, does not fit the word beside it"),
-                "the playback tempo was taken",
-            );
-        }
+    if let (None, Some(played), Some(meant)) = (metronome, sound, term)
+        && ratio(played, meant) > TERM_CONTRADICTION
+    {
+        remarks.add(
+            place(),
+            format!("the playback tempo, {played:.0} quarter notes a minute, does not fit the word beside it"),
+            "the playback tempo was taken",
+        );
     }
     match (metronome.or(sound), term) {
         (Some(speed), _) => Some((speed, TempoSource::Written)),

@@ -42,15 +42,16 @@ impl Tempo {
         Self { quarter_bpm, source, segments: vec![(Quarters::ZERO, 0.0, 60.0 / quarter_bpm)] }
     }
 
-    /// A speed that changes: each `(onset, quarter notes a minute)` holds until the next; they are in order of onset.
-    fn changing(speeds: &[(Quarters, f64)], end: Quarters, source: TempoSource) -> Option<Self> {
+    /// A speed that changes: each `(onset, quarter notes a minute, source)` holds until the next, the last until `end`;
+    /// they are in order of onset.
+    fn changing(speeds: &[(Quarters, f64, TempoSource)], end: Quarters) -> Option<Self> {
         let mut segments: Vec<(Quarters, f64, f64)> = Vec::with_capacity(speeds.len());
         let mut spent: Vec<(f64, f64)> = Vec::new();
-        for (index, (onset, speed)) in speeds.iter().enumerate() {
+        for (index, (onset, speed, _)) in speeds.iter().enumerate() {
             let onset = if index == 0 { Quarters::ZERO } else { *onset };
             let seconds = segments.last().map_or(0.0, |(from, at, per)| at + (onset - *from).to_f64() * per);
             segments.push((onset, seconds, 60.0 / speed));
-            let until = speeds.get(index + 1).map_or(end, |(next, _)| *next).max(onset);
+            let until = speeds.get(index + 1).map_or(end, |(next, ..)| *next).max(onset);
             let time = (until - onset).to_f64() * 60.0 / speed;
             spent.push((*speed, time));
         }
@@ -59,6 +60,8 @@ impl Tempo {
         let totals = spent.chunk_by(|a, b| a.0.total_cmp(&b.0).is_eq());
         let totals = totals.filter_map(|same| Some((same.first()?.0, same.iter().map(|(_, time)| time).sum::<f64>())));
         let (quarter_bpm, _) = totals.reduce(|best, next| if next.1 > best.1 { next } else { best })?;
+        let prevailing = speeds.iter().find(|(_, speed, _)| speed.total_cmp(&quarter_bpm).is_eq());
+        let source = prevailing.map_or(TempoSource::Written, |(.., source)| *source);
         Some(Self { quarter_bpm, source, segments })
     }
 

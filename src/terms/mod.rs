@@ -62,17 +62,17 @@ pub fn read_pace(words: &str) -> Option<Pace> {
     let belongs = |word: &&str| {
         CONNECTIVES.contains(word) || NEGATIONS.contains(word) || PUSHES.iter().any(|(push, _)| push == word)
     };
-    if !before.iter().all(|word| belongs(word)) || CHANGES.iter().any(|change| starts_with(&words, change)) {
+    if !before.iter().all(belongs) || CHANGES.iter().any(|change| starts_with(&words, change)) {
         return None;
     }
     let (mut beats, mut character) = term(words[first])?;
     let mut rest = &words[first + 1..];
     // `mäßig schnell`, `moderately fast`: a moderate adverb before another term softens it.
-    if MODERATE_ADVERBS.contains(&words[first]) {
-        if let Some((main, main_character)) = rest.first().and_then(|word| term(word)) {
-            (beats, character) = (pulled(main, MODERATE_PULL), main_character);
-            rest = &rest[1..];
-        }
+    if MODERATE_ADVERBS.contains(&words[first])
+        && let Some((main, main_character)) = rest.first().and_then(|word| term(word))
+    {
+        (beats, character) = (pulled(main, MODERATE_PULL), main_character);
+        rest = &rest[1..];
     }
     beats = push(beats, before);
     beats = push(beats, rest);
