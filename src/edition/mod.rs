@@ -239,6 +239,7 @@ mod tests {
             to_colour: crate::units::KeyColour::White,
             seconds: 0.25,
             slice: 0,
+            awkwardness: 0,
             effort: 1.0,
         }
     }

@@ -14,6 +14,9 @@ use super::spans::Spans;
 /// Effort, in hundredths of a point of Parncutt et al. (1997).
 pub type Cost = i32;
 
+/// One point of the published rules.
+pub const POINT: Cost = 100;
+
 /// A reason for a cost.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]

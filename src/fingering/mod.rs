@@ -4,10 +4,10 @@
 //! every note, whether it was written or inferred, and what each slice costs.
 
 mod costs;
-mod keyboard;
+pub(crate) mod keyboard;
 mod moments;
 mod search;
-mod spans;
+pub(crate) mod spans;
 mod states;
 
 use crate::error::Remarks;
@@ -17,7 +17,7 @@ use crate::score::Score;
 use crate::tempo::Tempo;
 use crate::units::Finger;
 
-pub use costs::{Cost, Rule, Weights};
+pub use costs::{Cost, POINT, Rule, Weights};
 
 /// Where a finger comes from.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

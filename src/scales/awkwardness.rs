@@ -99,7 +99,7 @@ const REACH_BEFORE_UNDER: i32 = 2;
 
 /// Points of a crossing. `neighbour` is the step between neighbouring fingers next to it on the outer side, in semitones
 /// (0 where there is none): after a finger over, before a thumb under.
-pub(super) fn awkwardness(crossing: &Crossing, neighbour: i32) -> Awkwardness {
+pub fn awkwardness(crossing: &Crossing, neighbour: i32) -> Awkwardness {
     let finger = crossing.finger().index().saturating_sub(1).min(3);
     let beyond_first = (crossing.interval.abs() - 1).max(0);
     let beyond_tone = (neighbour.abs() - 2).max(0);

@@ -1,0 +1,62 @@
+//! Double notes: thirds, sixths and other intervals.
+//!
+//! # What it finds
+//! Two notes at a time, stroke after stroke, on changing keys.
+//!
+//! # Why it matters
+//! Two pairs of fingers take turns, and a run of them has to be taken over the hand without the freedom of the thumb.
+//!
+//! # How it is measured
+//! Strokes of exactly two notes, less than an octave apart, in a row, each on other keys than the one before. Three
+//! quarters of one interval, and not only two of them, give thirds (3 or 4 semitones) or sixths (8 or 9); otherwise mixed.
+//!
+//! # Limit
+//! Four strokes at a stroke and a half a second or faster.
+//!
+//! # Example
+//! `[C4 E4] [D4 F4] [E4 G4] [F4 A4]` in eighths: thirds, 4 strokes.
+//!
+//! # Sources
+//! Common practice, no source; the numbers are chosen by us.
+
+use super::{Doubling, Finding, Passage, PassageKind, View};
+
+/// Fewest strokes.
+const LEAST_STROKES: usize = 4;
+/// Slowest, in seconds from stroke to stroke.
+const LONGEST_STEP: f64 = 0.667;
+
+/// Finds the double notes of a line.
+pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
+    let goes_on = |stroke: usize| {
+        let [before, now] = [stroke - 1, stroke].map(|stroke| view.strokes[stroke]);
+        let is_double = |stroke: &crate::movements::Stroke| stroke.count == 2 && (1..12).contains(&stroke.span());
+        is_double(&before)
+            && is_double(&now)
+            && (before.low, before.high) != (now.low, now.high)
+            && view.is_connected(stroke)
+            && view.step_seconds(stroke) <= LONGEST_STEP
+    };
+    let rows = view.rows(LEAST_STROKES, goes_on);
+    let passage = |(first, last)| {
+        let value = (last + 1 - first) as f64;
+        let finding = Finding { what: "double notes in a row", value, limit: LEAST_STROKES as f64 };
+        let kind = PassageKind::DoubleNotes(doubling(view, first, last));
+        Passage { material: view.key_around(first, last), ..view.passage(kind, first, last, finding) }
+    };
+    found.append(&mut view.join_near(rows.into_iter().map(passage).collect()));
+}
+
+fn doubling(view: &View, first: usize, last: usize) -> Doubling {
+    let strokes = &view.strokes[first..=last];
+    let most = |spans: std::ops::RangeInclusive<i32>| {
+        4 * strokes.iter().filter(|stroke| spans.contains(&stroke.span())).count() >= 3 * strokes.len()
+    };
+    if most(3..=4) {
+        Doubling::Thirds
+    } else if most(8..=9) {
+        Doubling::Sixths
+    } else {
+        Doubling::Mixed
+    }
+}

@@ -1,0 +1,39 @@
+//! Wide stretches.
+//!
+//! # What it finds
+//! More than an octave struck at once by one hand, not rolled.
+//!
+//! # Why it matters
+//! Many hands cannot, and no hand should force it: such a chord is rolled or shared with the other hand.
+//!
+//! # How it is measured
+//! Semitones between the lowest and the highest note of a stroke without an arpeggio sign.
+//!
+//! # Limit
+//! Thirteen semitones, one more than an octave.
+//!
+//! # Example
+//! `[C3 G3 E4]`, left hand: a tenth, 16 semitones.
+//!
+//! # Sources
+//! Common practice, no source: the octave is what a piece may ask of every adult hand.
+
+use super::{Finding, PassageKind, View};
+use crate::score::NoteMarks;
+
+/// Least span, in semitones.
+const LEAST_SPAN: i32 = 13;
+
+/// Finds the wide stretches of a line.
+pub(super) fn detect(view: &View, found: &mut Vec<super::Passage>) {
+    let wide = view
+        .strokes
+        .iter()
+        .enumerate()
+        .filter(|(_, stroke)| stroke.span() >= LEAST_SPAN && !view.marks(stroke).contains(NoteMarks::ARPEGGIO));
+    let passage = |(index, stroke): (usize, &crate::movements::Stroke)| {
+        let finding = Finding { what: "semitones at once", value: stroke.span().into(), limit: LEAST_SPAN.into() };
+        view.passage(PassageKind::WideStretch, index, index, finding)
+    };
+    found.append(&mut view.join_near(wide.map(passage).collect()));
+}
