@@ -183,7 +183,8 @@ mod tests {
         let tune = "C4/8 E4 G4 F4 D4 B3 C4 G3";
         let chromatic = "C4/8 E4 G4 F#4 F4 B3 C4 G3";
         let away = "Ab4/8 C5 Eb5 Db5 Bb4 G4 Ab4 Eb4";
-        let text = format!("R: key=0 {tune} {chromatic} {tune} {away} {away} {away} {away} {tune} {tune} {tune} {tune}");
+        let text =
+            format!("R: key=0 {tune} {chromatic} {tune} {away} {away} {away} {away} {tune} {tune} {tune} {tune}");
         let found = keys(&text);
         assert_eq!(found[..3], ["C major"; 3]);
         assert_eq!(found[3..7], ["A-flat major"; 4]);

@@ -103,7 +103,7 @@ fn passage(view: &View, chain: &Chain) -> Option<Passage> {
     let ends = [chain.notes.first()?, chain.notes.last()?].map(|note| view.key(*note));
     let span = (ends[1] - ends[0]).abs();
     let classes = chain.notes.iter().fold(0_u16, |all, note| all | 1 << (view.key(*note) % 12));
-    if span < LEAST_SPAN || classes.count_ones() < 3 {
+    if span < LEAST_SPAN || classes.count_ones() < 3 || !chain.is_of_single_notes(view) {
         return None;
     }
     let finding = Finding { what: "semitones in one direction", value: span.into(), limit: LEAST_SPAN.into() };
@@ -129,4 +129,29 @@ fn name(view: &View, chain: &Chain) -> Option<Chord> {
     let written = chain.notes.iter().find(|note| view.key(**note) % 12 == root);
     let root = written.map(|note| NoteName::from(view.pitch(*note)))?;
     Some(Chord { root, quality: *Quality::ALL.get(index / 12)? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::told;
+
+    #[test]
+    fn arpeggios_are_named_by_their_chord() {
+        assert_eq!(told("R: key=-3 Eb4/8 G4 Bb4 Eb5 G5 Bb5 Eb6/4"), ["arpeggio, E-flat major, up, 1-1, 7 notes"]);
+        let seventh = "L: key=0 F4/8 D4 B3 G3 F3 D3 B2 G2";
+        assert_eq!(told(seventh), ["arpeggio, G dominant seventh, down, 1-1, 8 notes"]);
+        let even = "R: key=0 F#4/8 A4 C5 Eb5 F#5 A5 C6/4";
+        assert_eq!(told(even), ["arpeggio, F-sharp diminished seventh, up, 1-1, 7 notes"]);
+    }
+
+    #[test]
+    fn up_and_down_the_same_chord_is_one_passage() {
+        let text = "R: key=0 C4/8 E4 G4 C5 E5 G5 E5 C5 G4 E4 C4/2";
+        assert_eq!(told(text), ["arpeggio, C major, 1-2, 11 notes"]);
+    }
+
+    #[test]
+    fn two_notes_leapt_over_octaves_are_no_arpeggio() {
+        assert!(told("R: key=0 C4/8 G4 C5 G5 r/2").is_empty());
+    }
 }

@@ -41,3 +41,21 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
     });
     found.append(&mut view.join_near(passages.collect()));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::told;
+
+    // Common practice, no source: nothing else in E-flat major compares.
+    #[test]
+    fn the_hardest_moment_of_e_flat_major_is_the_limit() {
+        assert_eq!(told("R: D5-2/4 C5-1 Bb4-4 Ab4-3"), ["awkward crossing, 1-1, 2 notes"]);
+        assert!(told("R: G4-2/4 F4-1 Eb4-3 D4-2").is_empty());
+        assert!(told("R: Ab4-3/4 Bb4-4 C5-1 D5-2").is_empty(), "going up");
+    }
+
+    #[test]
+    fn the_thumb_below_a_finger_on_a_white_key_is_awkward() {
+        assert_eq!(told("R: D4-2/4 E4-3 F4-4 Bb4-1").len(), 1);
+    }
+}

@@ -9,8 +9,8 @@
 //!
 //! # How it is measured
 //! Strokes in a row that fall into figures: at least three strokes with three notes of one triad or seventh chord, or
-//! six with two, inside an octave. At most a third of the strokes may have a second note. Passages that follow within a
-//! measure are told as one.
+//! six with two, inside an octave. At most a third of the strokes may have a second note, and at most a third of the
+//! steps be smaller than a third, or it is a tune. Passages that follow within a measure are told as one.
 //!
 //! # Limit
 //! Eight strokes: two figures of Alberti.
@@ -23,15 +23,18 @@
 
 use super::arpeggio::chords_with;
 use super::{Finding, Passage, PassageKind, View};
+use crate::movements::Stroke;
 
 /// Fewest strokes of a passage.
 const LEAST_STROKES: usize = 8;
+/// Smallest third, in semitones.
+const THIRD: i32 = 3;
 /// Widest figure, in semitones.
 const WIDEST: i32 = 12;
 /// How many strokes two figures may share. Chosen by us: one figure of Alberti.
 const MOST_SHARED: usize = 4;
 /// Longest step in seconds: slower notes are a tune. Chosen by us.
-const LONGEST_STEP: f64 = 1.0;
+const LONGEST_STEP: f64 = 0.55;
 
 /// A figure as far as it goes.
 #[derive(Clone, Copy)]
@@ -100,8 +103,8 @@ pub(super) fn detect(view: &View, mut arpeggios: Vec<Passage>, found: &mut Vec<P
     let mut passages = Vec::new();
     let mut row: Option<(usize, usize)> = None;
     let mut figure: Option<Figure> = None;
-    for stroke in 0..view.strokes.len() {
-        let fits = view.strokes[stroke].count <= 2 && !view.strokes[stroke].grace && !taken[stroke];
+    for (stroke, taken) in taken.into_iter().enumerate() {
+        let fits = view.strokes[stroke].count <= 2 && !view.strokes[stroke].grace && !taken;
         let goes_on = fits && stroke > 0 && view.is_connected(stroke) && view.step_seconds(stroke) <= LONGEST_STEP;
         let longer = figure.filter(|_| goes_on).and_then(|figure| figure.with(view, stroke));
         if longer.is_none() {
@@ -143,10 +146,37 @@ fn close_row(view: &View, row: &mut Option<(usize, usize)>, passages: &mut Vec<P
     let Some((first, last)) = row.take() else { return };
     let count = last + 1 - first;
     let doubled = view.strokes[first..=last].iter().filter(|stroke| stroke.count > 1).count();
-    if count < LEAST_STROKES || 3 * doubled > count {
+    let step = |pair: &[Stroke]| (pair[1].low - pair[0].low).abs();
+    let small = view.strokes[first..=last].windows(2).filter(|pair| step(pair) < THIRD).count();
+    if count < LEAST_STROKES || 3 * doubled > count || 3 * small > count - 1 {
         return;
     }
     let finding = Finding { what: "strokes in a row", value: count as f64, limit: LEAST_STROKES as f64 };
     let material = view.key_around(first, last);
     passages.push(Passage { material, ..view.passage(PassageKind::BrokenChord, first, last, finding) });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::told;
+
+    #[test]
+    fn alberti_figures_are_one_passage_though_the_chord_changes() {
+        let alberti = "L: key=0 C3/8 G3 E3 G3 B2 G3 D3 G3 C3 G3 E3 G3 D3 G3 F3 G3";
+        assert_eq!(told(alberti), ["broken chord, C major, 1-2, 16 notes"]);
+        let waltz = "L: key=0 time=3/4 C3/8 E3 G3 C4 G3 E3 B2 D3 G3 B3 G3 D3";
+        assert_eq!(told(waltz).len(), 1);
+    }
+
+    #[test]
+    fn a_tune_and_a_bass_with_chords_are_no_broken_chords() {
+        assert!(told("R: key=0 C4/8 D4 E4 C4 F4 E4 D4 B3 C4 E4 D4 F4").is_empty(), "steps");
+        assert!(told("L: key=0 C3/8 [E3 G3] C3 [E3 G3] C3 [E3 G3] C3 [E3 G3]").is_empty(), "chords after the beat");
+    }
+
+    #[test]
+    fn four_notes_over_an_octave_are_a_figure_when_repeated_and_an_arpeggio_alone() {
+        assert_eq!(told("R: key=0 C4/8 E4 G4 C5 C4 E4 G4 C5"), ["broken chord, C major, 1-1, 8 notes"]);
+        assert_eq!(told("R: key=0 C4/8 E4 G4 C5/2 r/8"), ["arpeggio, C major, up, 1-1, 4 notes"]);
+    }
 }

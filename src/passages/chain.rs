@@ -47,6 +47,13 @@ impl Chain {
     pub fn last_stroke(&self) -> usize {
         self.first_stroke + self.notes.len() - 1
     }
+
+    /// True when hardly any other notes are struck with its own. A chain inside thirds, octaves or chords in parallel is
+    /// no passage of its own; those have names too.
+    pub fn is_of_single_notes(&self, view: &View) -> bool {
+        let strokes = &view.strokes[self.first_stroke..=self.last_stroke()];
+        2 * strokes.iter().filter(|stroke| stroke.count > 1).count() <= strokes.len()
+    }
 }
 
 /// The longest chain that ends on a note, while the strokes pass by.

@@ -5,6 +5,8 @@ use std::fmt;
 use crate::scales::NoteName;
 
 /// What a chord is built of.
+///
+/// The major seventh chord is left out on purpose: in most music its notes in a row are a triad with a note of the tune.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 #[allow(missing_docs)] // the names are those of any harmony book
 pub enum Quality {
@@ -14,21 +16,19 @@ pub enum Quality {
     Augmented,
     DominantSeventh,
     MinorSeventh,
-    MajorSeventh,
     HalfDiminishedSeventh,
     DiminishedSeventh,
 }
 
 impl Quality {
     /// All, triads first.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 8] = [
         Self::Major,
         Self::Minor,
         Self::Diminished,
         Self::Augmented,
         Self::DominantSeventh,
         Self::MinorSeventh,
-        Self::MajorSeventh,
         Self::HalfDiminishedSeventh,
         Self::DiminishedSeventh,
     ];
@@ -42,7 +42,6 @@ impl Quality {
             Self::Augmented => &[0, 4, 8],
             Self::DominantSeventh => &[0, 4, 7, 10],
             Self::MinorSeventh => &[0, 3, 7, 10],
-            Self::MajorSeventh => &[0, 4, 7, 11],
             Self::HalfDiminishedSeventh => &[0, 3, 6, 10],
             Self::DiminishedSeventh => &[0, 3, 6, 9],
         }
@@ -57,7 +56,6 @@ impl Quality {
             Self::Augmented => "augmented",
             Self::DominantSeventh => "dominant seventh",
             Self::MinorSeventh => "minor seventh",
-            Self::MajorSeventh => "major seventh",
             Self::HalfDiminishedSeventh => "half-diminished seventh",
             Self::DiminishedSeventh => "diminished seventh",
         }

@@ -13,7 +13,7 @@
 //! distance over the time from onset to onset.
 //!
 //! # Limit
-//! Nine semitones of travel, at an octave a second or faster; and in one measure and its neighbours at least two such
+//! Nine semitones of travel, at sixteen a second or faster and within a second; and in one measure and its neighbours at least two such
 //! leaps, or one of two octaves.
 //!
 //! # Example
@@ -32,7 +32,9 @@ const ALONE: f64 = 24.0;
 /// What a hand holds without leaving, in semitones.
 const OPEN_HAND: i32 = 12;
 /// Least speed, in semitones a second.
-const LEAST_SPEED: f64 = 12.0;
+const LEAST_SPEED: f64 = 16.0;
+/// Longest time for it, in seconds.
+const LONGEST_STEP: f64 = 1.0;
 
 /// Where the fingers of a resting hand lie, in semitones from the thumb: five fingers on five white keys.
 const RESTING: [f64; 5] = [0.0, 2.0, 4.0, 5.0, 7.0];
@@ -52,7 +54,7 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
         let travel = (to - from).abs();
         let spread = a.high.max(b.high) - a.low.min(b.low);
         let seconds = view.step_seconds(stroke);
-        if travel >= LEAST_TRAVEL && spread > OPEN_HAND && travel >= LEAST_SPEED * seconds {
+        if travel >= LEAST_TRAVEL && spread > OPEN_HAND && seconds <= LONGEST_STEP && travel >= LEAST_SPEED * seconds {
             let finding = Finding { what: "semitones of travel", value: travel, limit: LEAST_TRAVEL };
             leaps.push(view.passage(PassageKind::Leaps, stroke - 1, stroke, finding));
         }
@@ -74,4 +76,34 @@ fn place(view: &View, stroke: usize) -> Option<f64> {
         count += 1.0;
     }
     (count > 0.0).then(|| sum / count)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::{passages, told};
+
+    #[test]
+    fn a_bass_far_below_its_chords_is_leapt() {
+        let stride = "L: C2-5/4 [E3 G3 C4] G2-5 [F3 G3 B3]";
+        assert_eq!(told(stride), ["leaps, 1-1, 8 notes"]);
+        let travel = passages(stride)[0].finding.value;
+        assert!((15.0..=20.0).contains(&travel), "{travel}");
+    }
+
+    #[test]
+    fn what_lies_under_the_open_hand_is_no_leap() {
+        assert!(told("L: C3-5/4 [E3-3 G3-2 C4-1] G2-5 [D3-3 G3-1]").is_empty());
+        assert!(told("R: C4-1/4 C5-5 C4-1 C5-5").is_empty());
+    }
+
+    #[test]
+    fn with_time_to_move_it_is_no_leap() {
+        assert!(told("L: C2-5/1 [E3 G3 C4] C2-5 [E3 G3 C4]").is_empty());
+    }
+
+    #[test]
+    fn a_single_leap_is_told_only_when_it_is_very_wide() {
+        assert!(told("R: C4-1/4 D4-2 C6-5 B5-4").is_empty());
+        assert_eq!(told("R: C4-1/4 D4-1 C7-5 B6-4"), ["leaps, 1-1, 2 notes"]);
+    }
 }

@@ -58,8 +58,29 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
     found.append(&mut view.join_near(broken.collect()));
 }
 
-fn passage(view: &View, kind: PassageKind, first: usize, last: usize, least: usize) -> Passage {
+fn passage(view: &View, kind: PassageKind, first: usize, last: usize, limit: usize) -> Passage {
     let value = (last + 1 - first) as f64;
-    let finding = Finding { what: "strokes in a row", value, limit: least as f64 };
+    let finding = Finding { what: "strokes in a row", value, limit: limit as f64 };
     Passage { material: view.key_around(first, last), ..view.passage(kind, first, last, finding) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::told;
+
+    #[test]
+    fn octaves_on_changing_keys_are_told_bare_or_filled() {
+        let bare = "L: key=0 [C3 C2] [D3 D2] [E3 E2] [F3 F2]";
+        assert_eq!(told(bare), ["octaves, C major, 1-1, 8 notes"]);
+        assert_eq!(told("R: key=0 [C4 G4 C5] [D4 A4 D5] [E4 G4 E5] r"), ["octaves, C major, 1-1, 9 notes"]);
+        assert!(told("R: [C4 C5]/2 [C4 C5] [C4 C5] [C4 C5]").is_empty(), "one octave repeated");
+    }
+
+    #[test]
+    fn broken_octaves_are_told_even_on_one_key() {
+        let murky = "L: key=0 C2/8 C3 C2 C3 C2 C3 C2 C3";
+        assert_eq!(told(murky), ["broken octaves, C major, 1-1, 8 notes"]);
+        let moving = "R: key=0 C4/8 C5 D4 D5 E4 E5 F4 F5";
+        assert_eq!(told(moving), ["broken octaves, C major, 1-1, 8 notes"]);
+    }
 }

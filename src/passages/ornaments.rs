@@ -40,3 +40,15 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
     }
     found.append(&mut view.join_near(ornaments));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::told;
+
+    #[test]
+    fn signs_and_grace_notes_are_told_those_nearby_together() {
+        assert_eq!(told("R: C5/4!mordent D5 C5 D5 g:E5 C5/4 D5 C5 D5"), ["ornaments, 1-2, 3 notes"]);
+        assert_eq!(told("R: C5/4!turn D5 C5 D5 C5/4 D5 C5 D5 C5/4 D5 C5!mordent D5").len(), 2);
+        assert!(told("R: C5/4 D5 C5 D5").is_empty());
+    }
+}

@@ -42,3 +42,16 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
     };
     found.append(&mut view.join_near(rows.into_iter().map(passage).collect()));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::told;
+
+    #[test]
+    fn quick_repetitions_of_a_note_or_a_chord_are_told() {
+        assert_eq!(told("R: C5/8 G4/16 G4 G4 G4 r/4 r/2"), ["repeated notes, 1-1, 4 notes"]);
+        assert_eq!(told("R: [C4 E4 G4]/8 [C4 E4 G4] [C4 E4 G4] [C4 E4 G4] r/2"), ["repeated notes, 1-1, 12 notes"]);
+        assert!(told("R: G4/4 G4 G4 G4").is_empty(), "slow");
+        assert!(told("R: G4/16 G4 G4 A4 A4 A4 G4 G4").is_empty(), "three at a time");
+    }
+}

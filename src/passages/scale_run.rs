@@ -72,7 +72,7 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
     for motion in Motion::BOTH {
         let chains = find_chains(view, motion, &family);
         let mut kept: Vec<Chain> = Vec::with_capacity(chains.len());
-        for chain in chains.into_iter().filter(|chain| is_of_single_notes(view, chain)) {
+        for chain in chains.into_iter().filter(|chain| chain.is_of_single_notes(view)) {
             match kept.last_mut() {
                 Some(last) if doubles(last, &chain) => {
                     if stands_before(view, &chain, last) {
@@ -96,12 +96,6 @@ fn passage(view: &View, chain: &Chain) -> Passage {
         notes: chain.notes.len(),
         ..passage
     }
-}
-
-/// Thirds, sixths and octaves in parallel are double notes, and have a name of their own.
-fn is_of_single_notes(view: &View, chain: &Chain) -> bool {
-    let strokes = &view.strokes[chain.first_stroke..=chain.last_stroke()];
-    2 * strokes.iter().filter(|stroke| stroke.count > 1).count() <= strokes.len()
 }
 
 /// True when two chains are two voices of one movement: the shorter has half its strokes in the other.

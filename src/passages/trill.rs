@@ -8,7 +8,7 @@
 //!
 //! # How it is measured
 //! Written out: single notes in a row that go to and fro between two keys one or two semitones apart. Signed: every note
-//! with a trill sign; its speed is not known, and the rate is that of the strokes written.
+//! with a trill sign; its speed is not known, and the rate is that of the strokes written. Those of one measure and the next are told together.
 //!
 //! # Limit
 //! Written out: six notes at five a second or faster. Signed: one sign.
@@ -55,9 +55,26 @@ pub(super) fn detect(view: &View, found: &mut Vec<super::Passage>) {
         }
     }
     trills.sort_by_key(|trill| trill.first_slice);
-    found.append(&mut trills);
+    found.append(&mut view.join_near(trills));
 }
 
 fn fast(view: &View, stroke: usize) -> bool {
     view.step_seconds(stroke) <= LONGEST_STEP && view.is_connected(stroke)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::told;
+
+    #[test]
+    fn trills_are_told_written_out_and_signed() {
+        assert_eq!(told("R: C5/16 B4 C5 B4 C5 B4 A4/8 r/2"), ["trill, 1-1, 6 notes"]);
+        assert_eq!(told("R: C5/4 D5!trill C5 r"), ["trill, 1-1, 1 notes"]);
+    }
+
+    #[test]
+    fn a_slow_or_short_wavering_is_no_trill() {
+        assert!(told("R: C5/8 B4 C5 B4 C5 B4 A4 G4").is_empty());
+        assert!(told("R: C5/16 B4 C5 B4 G4/4 C5/2").is_empty());
+    }
 }

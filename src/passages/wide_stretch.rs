@@ -37,3 +37,16 @@ pub(super) fn detect(view: &View, found: &mut Vec<super::Passage>) {
     };
     found.append(&mut view.join_near(wide.map(passage).collect()));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::{passages, told};
+
+    #[test]
+    fn more_than_an_octave_at_once_is_wide_unless_rolled() {
+        assert_eq!(told("L: [C3 G3 E4]/1"), ["wide stretch, 1-1, 3 notes"]);
+        assert!((passages("L: [C3 G3 E4]/1")[0].finding.value - 16.0).abs() < 1e-9);
+        assert!(told("L: [C3 G3 E4]/1!roll").is_empty());
+        assert!(told("R: [C4 E4 C5]/1").is_empty(), "an octave");
+    }
+}
