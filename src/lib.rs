@@ -25,6 +25,7 @@ pub mod report;
 pub mod scales;
 pub mod score;
 pub mod sheets;
+pub mod shelf;
 pub mod summary;
 pub mod tempo;
 pub mod terms;

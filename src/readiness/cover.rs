@@ -46,8 +46,7 @@ impl Cover<'_> {
     /// nothing is left to gain.
     pub fn best(&self, covered: &FixedBitSet, count: usize) -> Vec<usize> {
         let mut search = Search { cover: self, best_weight: 0, best: Vec::new(), chosen: Vec::new() };
-        let useful: Vec<usize> =
-            (0..self.sets.len()).filter(|index| self.gain(&self.sets[*index], covered) > 0).collect();
+        let useful = self.undominated(covered);
         search.extend(&useful, covered, 0, count.min(EXACT));
         let mut order = self.greedy(covered, search.best.clone(), search.best.len());
         if order.len() == EXACT && count > EXACT {
@@ -55,9 +54,28 @@ impl Cover<'_> {
             for index in &order {
                 covered.union_with(&self.sets[*index]);
             }
-            order.extend(self.greedy(&covered, useful, count - EXACT));
+            order.extend(self.greedy(&covered, (0..self.sets.len()).collect(), count - EXACT));
         }
         order
+    }
+
+    /// Sets that add something and are not within another one that adds the same and more; of equals the first. No
+    /// other set is ever needed: the one around it does as much.
+    fn undominated(&self, covered: &FixedBitSet) -> Vec<usize> {
+        let adds: Vec<FixedBitSet> = self
+            .sets
+            .iter()
+            .map(|set| {
+                let weighs = |element: &usize| self.weights.get(*element).is_some_and(|weight| *weight > 0);
+                let mut added = FixedBitSet::with_capacity(self.weights.len());
+                added.extend(set.difference(covered).filter(weighs));
+                added
+            })
+            .collect();
+        let within = |a: usize, b: usize| a != b && adds[a].is_subset(&adds[b]) && (adds[a] != adds[b] || b < a);
+        (0..adds.len())
+            .filter(|index| !adds[*index].is_clear() && !(0..adds.len()).any(|other| within(*index, other)))
+            .collect()
     }
 
     /// The fewest sets that bring the covered weight to `target`, if at most `most` of them can; exact up to [`EXACT`].

@@ -3,7 +3,7 @@
 //! In: scales by hand and octaves, crossings of pieces. Out: [`Practised`], the crossings under the player's fingers;
 //! and [`scales_needed`], the fewest new scales that prepare a piece.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
 use fixedbitset::FixedBitSet;
@@ -12,7 +12,7 @@ use super::cover::Cover;
 use crate::crossing::{Crossing, Practice};
 use crate::scales::{Form, Scale, crossings_of, lines_practising, scale_lines, textbook_fingering};
 use crate::summary::CrossingDemand;
-use crate::units::{Hand, KeyColour, Motion};
+use crate::units::{Finger, Hand, KeyColour, Midi, Motion};
 
 /// Share of a piece's crossings, by effort and of those that any scale practises, that counts as prepared, in per cent.
 /// Chosen by us: what is left is then a matter of a few isolated transitions, not of a scale.
@@ -49,11 +49,42 @@ pub fn candidate(scale: Scale) -> Option<usize> {
         .position(|known| *known == main || known.form() == Form::Chromatic && main.form() == Form::Chromatic)
 }
 
-/// Index into [`candidates`] of the scale of a line of [`scale_lines`].
-fn candidate_of_line(line: usize) -> Option<usize> {
+/// Scales out of [`candidates`], a bit for each.
+type ScaleMask = u64;
+
+/// The scales that practise a crossing: nearly or exactly, and exactly.
+fn scales_practising(crossing: &Crossing) -> [ScaleMask; 2] {
+    /// Answers for all crossings within an octave; asking the table of lines for every crossing of every piece of a
+    /// large shelf would take longer than the rest together.
+    static ANSWERS: LazyLock<BTreeMap<Crossing, [ScaleMask; 2]>> = LazyLock::new(|| {
+        let mut answers = BTreeMap::new();
+        let keys = (24..=48).filter_map(Midi::new).flat_map(|from| [60, 61].map(|to| (from, to)));
+        for (from, to) in keys.filter_map(|(from, to)| Some((from, Midi::new(to - 24)?))) {
+            for hand in Hand::BOTH {
+                for fingers in Finger::ALL.into_iter().flat_map(|f| [(f, Finger::THUMB), (Finger::THUMB, f)]) {
+                    if let Some(crossing) = Crossing::between(hand, (from, fingers.0), (to, fingers.1)) {
+                        answers.insert(crossing, look_up(&crossing));
+                    }
+                }
+            }
+        }
+        answers
+    });
+    ANSWERS.get(crossing).copied().unwrap_or_else(|| look_up(crossing))
+}
+
+fn look_up(crossing: &Crossing) -> [ScaleMask; 2] {
     static OF_LINE: LazyLock<Vec<Option<usize>>> =
         LazyLock::new(|| scale_lines().iter().map(|line| candidate(line.scale)).collect());
-    OF_LINE.get(line).copied().flatten()
+    let mut masks = [0, 0];
+    for (line, practice) in lines_practising(crossing) {
+        let bit = OF_LINE.get(line).copied().flatten().map_or(0, |index| 1 << index);
+        masks[0] |= bit;
+        if practice == Practice::Exact {
+            masks[1] |= bit;
+        }
+    }
+    masks
 }
 
 /// Crossings that a player has under the fingers.
@@ -114,46 +145,35 @@ pub struct Question {
 impl Question {
     /// Puts the question for crossings of one piece or of many; equal crossings may come several times.
     pub fn new<'a>(crossings: impl IntoIterator<Item = &'a CrossingDemand>, practised: &Practised) -> Self {
-        let mut question =
-            Self { weights: Vec::new(), sets: Vec::new(), covered: FixedBitSet::new(), beyond_scales: 0 };
-        let mut members: Vec<Vec<usize>> = vec![Vec::new(); candidates().len()];
+        // Elements that the same scales cover are one, which leaves a few dozen of a long list.
+        let mut elements: BTreeMap<(ScaleMask, bool), u64> = BTreeMap::new();
+        let mut beyond_scales: u64 = 0;
         for demand in crossings {
-            let lines = lines_practising(&demand.crossing);
             let has = practised.best(&demand.crossing);
-            if lines.is_empty() && has.is_none() {
-                question.beyond_scales = question.beyond_scales.saturating_add(demand.effort);
-                continue;
-            }
+            let scales = scales_practising(&demand.crossing);
             // Half of the effort is met by what comes near, the other half only by the very same.
             let nearly = demand.effort / 2;
-            for (least, weight) in [(Practice::Nearly, nearly), (Practice::Exact, demand.effort - nearly)] {
-                let scales = lines.iter().filter(|(_, practice)| *practice >= least);
-                let scales: Vec<usize> = scales.filter_map(|(line, _)| candidate_of_line(*line)).collect();
+            let halves = [(Practice::Nearly, nearly), (Practice::Exact, demand.effort - nearly)];
+            for ((least, weight), scales) in halves.into_iter().zip(scales) {
                 let has = has.is_some_and(|practice| practice >= least);
-                if scales.is_empty() && !has {
-                    question.beyond_scales = question.beyond_scales.saturating_add(weight);
-                    continue;
-                }
-                let element = question.weights.len();
-                question.weights.push(weight);
-                question.covered.grow(element + 1);
-                question.covered.set(element, has);
-                for scale in scales {
-                    if let Some(members) = members.get_mut(scale) {
-                        members.push(element);
-                    }
+                if scales == 0 && !has {
+                    beyond_scales = beyond_scales.saturating_add(weight);
+                } else {
+                    let element = elements.entry((scales, has)).or_default();
+                    *element = element.saturating_add(weight);
                 }
             }
         }
-        question.sets = members
-            .into_iter()
-            .map(|elements| {
-                let mut set = FixedBitSet::with_capacity(question.weights.len());
-                set.extend(elements);
-                set
-            })
-            .collect();
-        question
+        let size = elements.len();
+        let mut sets = vec![FixedBitSet::with_capacity(size); candidates().len()];
+        let mut covered = FixedBitSet::with_capacity(size);
+        for (element, (scales, has)) in elements.keys().enumerate() {
+            covered.set(element, *has);
+            for (index, set) in sets.iter_mut().enumerate() {
+                set.set(element, scales >> index & 1 == 1);
+            }
+        }
+        Self { weights: elements.into_values().collect(), sets, covered, beyond_scales }
     }
 
     /// The question in the form in which it is solved.
@@ -277,6 +297,20 @@ pub(super) mod tests {
         let e_flat = candidate(Scale::parse("E-flat major", None).unwrap()).unwrap();
         let preferred = scales_needed(&piece, &Practised::default(), &[e_flat]);
         assert_eq!((preferred.scales.as_slice(), preferred.share_then), (&[e_flat][..], 1000));
+    }
+
+    #[test]
+    fn the_table_of_answers_is_that_of_the_lines() {
+        let mut practising = 0;
+        for demand in candidates().iter().flat_map(|scale| crossings_of_scale(&scale.to_string(), 1)) {
+            for interval in -2..=2 {
+                let crossing = Crossing { interval: demand.crossing.interval + interval, ..demand.crossing };
+                assert_eq!(scales_practising(&crossing), look_up(&crossing), "{crossing:?}");
+                practising += scales_practising(&crossing)[1].count_ones();
+            }
+        }
+        assert!(practising > 1000);
+        assert!(candidates().len() <= ScaleMask::BITS as usize);
     }
 
     #[test]
