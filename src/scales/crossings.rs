@@ -6,8 +6,6 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use serde::Serialize;
-
 use super::awkwardness::{Awkwardness, awkwardness};
 use super::scale::Scale;
 use super::textbook::textbook_fingering;
@@ -15,10 +13,9 @@ use crate::crossing::{Crossing, CrossingKind, Practice};
 use crate::units::{Finger, Hand, KeyColour, Motion, Pitch};
 
 /// A crossing of a run, and how awkward it is.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct ScaleCrossing {
     /// Fingers, interval and colours.
-    #[serde(flatten)]
     pub crossing: Crossing,
     /// Up or down.
     pub motion: Motion,
@@ -27,8 +24,9 @@ pub struct ScaleCrossing {
     /// Key reached.
     pub to: Pitch,
     /// Place of the key left among the notes of the run, from 0.
-    #[serde(skip)]
     pub place: usize,
+    /// The key next to it on the outer side, with its finger: before a thumb under, after a finger over.
+    pub outer: Option<(Pitch, Finger)>,
     /// Points by cause.
     pub awkwardness: Awkwardness,
 }
@@ -56,10 +54,8 @@ const SHORT_OPENING: i32 = 1;
 impl ScaleLine {
     /// The line of a hand, over two octaves so that every crossing comes, also those of the ends.
     pub fn new(scale: Scale, hand: Hand, motion: Motion) -> Self {
-        let pitches = scale.run(motion, 2, scale.lowest_key(hand, 2));
-        let fingers = textbook_fingering(scale, hand, motion, 2);
-        let all = crossings_of(hand, motion, &pitches, &fingers);
-        let opening = all.first().map_or(pitches.len(), |first| first.place + 1);
+        let all = run_crossings(scale, hand, motion, 2);
+        let opening = all.first().map_or(2 * scale.form().size() + 1, |first| first.place + 1);
         let mut crossings: Vec<ScaleCrossing> = Vec::new();
         for crossing in all {
             let same =
@@ -82,11 +78,20 @@ impl ScaleLine {
         self.crossings.iter().rev().max_by_key(|crossing| crossing.awkwardness.total())
     }
 
-    /// The whole line in points: its crossings, and how soon the first one comes.
+    /// The whole line in points: the crossings of one octave in the middle of a run, and how soon the first one comes.
     pub fn awkwardness(&self) -> i32 {
-        let crossings: i32 = self.crossings.iter().map(|crossing| crossing.awkwardness.total()).sum();
+        let size = self.scale.form().size();
+        let octave = run_crossings(self.scale, self.hand, self.motion, 3);
+        let middle = octave.iter().filter(|crossing| (size..2 * size).contains(&crossing.place));
+        let crossings: i32 = middle.map(|crossing| crossing.awkwardness.total()).sum();
         crossings + SHORT_OPENING * (5 - self.opening.min(5) as i32)
     }
+}
+
+/// The crossings of a run over some octaves in its textbook fingering, in playing order.
+fn run_crossings(scale: Scale, hand: Hand, motion: Motion, octaves: u8) -> Vec<ScaleCrossing> {
+    let pitches = scale.run(motion, octaves, scale.lowest_key(hand, octaves));
+    crossings_of(hand, motion, &pitches, &textbook_fingering(scale, hand, motion, octaves))
 }
 
 /// The crossings of a run with its fingers, in playing order.
@@ -109,7 +114,12 @@ pub fn crossings_of(hand: Hand, motion: Motion, pitches: &[Pitch], fingers: &[Fi
             CrossingKind::FingerOver => Some(place + 1),
         };
         let awkwardness = awkwardness(&crossing, step(outer).unwrap_or(0));
-        found.push(ScaleCrossing { crossing, motion, from: *from, to: *to, place, awkwardness });
+        let outer = match crossing.kind {
+            CrossingKind::ThumbUnder => outer,
+            CrossingKind::FingerOver => Some(place + 2),
+        };
+        let outer = outer.and_then(|at| pitches.get(at).copied().zip(fingers.get(at).copied()));
+        found.push(ScaleCrossing { crossing, motion, from: *from, to: *to, place, outer, awkwardness });
     }
     found
 }
