@@ -6,6 +6,7 @@
 //! Everything here is pure: bytes in, data out. There is no file, clock, randomness, environment or printing in the
 //! library; the command line is a thin face over it.
 
+pub mod analysis;
 pub mod crossing;
 pub mod edition;
 pub mod error;

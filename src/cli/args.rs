@@ -2,22 +2,50 @@
 
 use std::path::PathBuf;
 
-use clap::{Parser, Subcommand};
+use clap::{Parser, Subcommand, ValueEnum};
+use thumbunder::{Limits, Options};
 
 use super::screen::When;
 
 const EXAMPLES: &str = "\
 Examples:
-  thumbunder completions bash > thumbunder.bash
+  thumbunder assess minuet.mxl
+  thumbunder assess *.musicxml --format json -o pieces.json
+  thumbunder notes minuet.mxl | head
+  thumbunder scale E-flat major
 
 Exit status: 0 all reported, 1 some file failed (the others are still
 reported), 2 wrong usage.";
+
+const ASSESS_EXAMPLES: &str = "\
+Examples:
+  thumbunder assess minuet.mxl
+  thumbunder assess minuet.mxl --measures 17-24 --tempo 96
+  thumbunder assess --format json -o pieces.json *.musicxml";
+
+const NOTES_EXAMPLES: &str = "\
+Example:
+  thumbunder notes minuet.mxl -o minuet.csv
+
+Onsets and durations are in quarter notes from the start of the score; repeats
+are not unfolded; midi 60 is middle C; grace notes have the onset of their main
+note and no duration.";
+
+const SCALE_EXAMPLES: &str = "\
+Examples:
+  thumbunder scale E-flat major
+  thumbunder scale c# minor --form melodic --octaves 3 --hand right
+  thumbunder scale Bb --format json";
+
+const COMPLETIONS_EXAMPLES: &str = "\
+Example:
+  thumbunder completions bash > ~/.local/share/bash-completion/completions/thumbunder";
 
 /// Reads a piano score, says how hard it is for each hand and why, and prescribes the scales to drill first.
 #[derive(Parser, Debug)]
 #[command(version, max_term_width = 80, after_help = EXAMPLES, disable_help_subcommand = true)]
 pub struct Args {
-    /// Colour in text reports: on a terminal (`NO_COLOR` is respected), always, or never
+    /// Colour in text: auto (on a terminal, unless `NO_COLOR` is set), always or never
     #[arg(long, global = true, value_enum, default_value_t = When::Auto, value_name = "WHEN", hide_possible_values = true)]
     pub color: When,
     /// What to do
@@ -28,8 +56,129 @@ pub struct Args {
 /// The commands.
 #[derive(Subcommand, Debug)]
 pub enum Command {
+    /// Say what each hand has to do, how hard that is and what to drill first
+    #[command(after_help = ASSESS_EXAMPLES)]
+    Assess(AssessArgs),
+    /// List the notes with their hands and fingers, as CSV
+    #[command(after_help = NOTES_EXAMPLES)]
+    Notes(NotesArgs),
+    /// Show a scale: signature, fingering of both hands, crossings, what to isolate
+    #[command(after_help = SCALE_EXAMPLES)]
+    Scale(ScaleArgs),
     /// Print the completion script of a shell
+    #[command(after_help = COMPLETIONS_EXAMPLES)]
     Completions(CompletionsArgs),
+}
+
+/// How a score is read.
+#[derive(clap::Args, Debug)]
+pub struct ReadingArgs {
+    /// Quarter notes a minute, instead of what the score says
+    #[arg(long, value_name = "BPM", value_parser = tempo)]
+    tempo: Option<f64>,
+    /// Only these measures, by printed number: `17-24`, or one
+    #[arg(long, value_name = "A-B", value_parser = measures)]
+    measures: Option<(String, String)>,
+    /// Fail on scores with anything odd or missing instead of remarking on it
+    #[arg(long)]
+    strict: bool,
+    /// Raise a limit that guards against hostile files: `notes=5000000`
+    #[arg(long = "limit", value_name = "NAME=N", value_parser = limit)]
+    limits: Vec<(Limit, u64)>,
+}
+
+impl ReadingArgs {
+    /// What was typed, as the library takes it.
+    pub fn options(&self) -> Options {
+        let mut options = Options {
+            strict: self.strict,
+            quarter_bpm: self.tempo,
+            measures: self.measures.clone(),
+            ..Options::default()
+        };
+        for (limit, value) in &self.limits {
+            *limit.of(&mut options.limits) = *value;
+        }
+        options
+    }
+}
+
+/// `assess`
+#[derive(clap::Args, Debug)]
+pub struct AssessArgs {
+    /// Scores: MusicXML (.musicxml, .xml) or compressed (.mxl); `-` is standard input
+    #[arg(value_name = "SCORE", required = true)]
+    pub scores: Vec<PathBuf>,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    /// What to write
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Write to this file instead of standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+}
+
+/// How `assess` writes.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub enum Format {
+    /// To read on a terminal
+    Text,
+    /// For other programs: one object, or an array for several scores
+    Json,
+}
+
+/// `notes`
+#[derive(clap::Args, Debug)]
+pub struct NotesArgs {
+    /// The score; `-` is standard input
+    #[arg(value_name = "SCORE")]
+    pub score: PathBuf,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    /// Write to this file instead of standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+}
+
+/// `scale`
+#[derive(clap::Args, Debug)]
+pub struct ScaleArgs {
+    /// The key, in one word or several: `Eb`, `E-flat major`, `f# minor`, `chromatic`
+    #[arg(value_name = "KEY", required = true)]
+    pub key: Vec<String>,
+    /// major, natural, harmonic, melodic or chromatic; a minor key is harmonic unless told otherwise
+    #[arg(long, value_name = "FORM")]
+    pub form: Option<String>,
+    /// How many octaves, 1 to 5
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=5))]
+    pub octaves: u8,
+    /// Which hand
+    #[arg(long, value_enum, default_value_t = HandChoice::Both)]
+    pub hand: HandChoice,
+    /// What to write
+    #[arg(long, value_enum, default_value_t = ScaleFormat::Text)]
+    pub format: ScaleFormat,
+    /// Write to this file instead of standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+}
+
+/// One hand or both.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub enum HandChoice {
+    Both,
+    Right,
+    Left,
+}
+
+/// How `scale` writes.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub enum ScaleFormat {
+    /// To read on a terminal
+    Text,
+    /// For other programs
+    Json,
 }
 
 /// `completions`
@@ -41,4 +190,102 @@ pub struct CompletionsArgs {
     /// Write to this file instead of standard output
     #[arg(short, long, value_name = "FILE")]
     pub output: Option<PathBuf>,
+}
+
+/// The limits by name, each with its field.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+enum Limit {
+    XmlBytes,
+    ArchiveEntries,
+    ArchiveRatio,
+    Depth,
+    ElementSize,
+    TextLength,
+    Parts,
+    Measures,
+    Notes,
+}
+
+impl Limit {
+    fn of(self, limits: &mut Limits) -> &mut u64 {
+        match self {
+            Self::XmlBytes => &mut limits.xml_bytes,
+            Self::ArchiveEntries => &mut limits.archive_entries,
+            Self::ArchiveRatio => &mut limits.archive_ratio,
+            Self::Depth => &mut limits.depth,
+            Self::ElementSize => &mut limits.element_size,
+            Self::TextLength => &mut limits.text_length,
+            Self::Parts => &mut limits.parts,
+            Self::Measures => &mut limits.measures,
+            Self::Notes => &mut limits.notes,
+        }
+    }
+}
+
+fn limit(text: &str) -> Result<(Limit, u64), String> {
+    let names = || {
+        let known = Limit::value_variants().iter().filter_map(ValueEnum::to_possible_value);
+        known.map(|value| value.get_name().to_owned()).collect::<Vec<_>>().join(", ")
+    };
+    let (name, value) = text.split_once('=').ok_or("expected NAME=N, such as notes=5000000")?;
+    let limit =
+        Limit::from_str(name, false).map_err(|_| format!("no limit is called `{name}`; there are {}", names()))?;
+    let value = value.parse().map_err(|_| format!("`{value}` is not a whole number"))?;
+    Ok((limit, value))
+}
+
+/// Quarter notes a minute that make sense. Chosen by us: slower than any metronome and faster than any hand.
+const TEMPO: std::ops::RangeInclusive<f64> = 5.0..=1000.0;
+
+fn tempo(text: &str) -> Result<f64, String> {
+    let bpm: f64 = text.parse().map_err(|_| "expected a number of quarter notes a minute")?;
+    if TEMPO.contains(&bpm) { Ok(bpm) } else { Err(format!("expected {} to {}", TEMPO.start(), TEMPO.end())) }
+}
+
+/// `17-24` or `17`; printed numbers may have letters (`X1`) and, unlike a dash in the middle, a dash at the start.
+fn measures(text: &str) -> Result<(String, String), String> {
+    let (from, to) = match text.char_indices().skip(1).find(|(_, c)| matches!(c, '-' | '–')) {
+        Some((dash, c)) => (&text[..dash], &text[dash + c.len_utf8()..]),
+        None => (text, text),
+    };
+    let (from, to) = (from.trim(), to.trim());
+    if from.is_empty() || to.is_empty() {
+        return Err("expected two measure numbers, such as 17-24".to_owned());
+    }
+    Ok((from.to_owned(), to.to_owned()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_arguments_are_well_formed() {
+        Args::command().debug_assert();
+    }
+
+    #[test]
+    fn an_excerpt_is_one_measure_or_two() {
+        assert_eq!(measures("17-24"), Ok(("17".to_owned(), "24".to_owned())));
+        assert_eq!(measures("X1"), Ok(("X1".to_owned(), "X1".to_owned())));
+        assert_eq!(measures("-1-4"), Ok(("-1".to_owned(), "4".to_owned())));
+        assert!(measures("17-").is_err());
+        assert!(measures("").is_err());
+    }
+
+    #[test]
+    fn a_tempo_is_a_number_that_a_hand_could_follow() {
+        assert_eq!(tempo("96"), Ok(96.0));
+        for wrong in ["0", "-3", "NaN", "inf", "1e9", "fast"] {
+            assert!(tempo(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn limits_are_raised_by_name() {
+        assert_eq!(limit("notes=7"), Ok((Limit::Notes, 7)));
+        assert!(limit("noses=7").unwrap_err().contains("xml-bytes"));
+        assert!(limit("notes").is_err() && limit("notes=-1").is_err());
+    }
 }

@@ -3,12 +3,13 @@
 //! [`args`] says what may be typed, one module a command does it, [`files`] reads and writes, [`screen`] speaks to the
 //! person, [`exit`] folds what happened into an exit status.
 
-#![expect(dead_code, reason = "the commands that read scores come next")]
-
 mod args;
+mod assess;
 mod completions;
 mod exit;
 mod files;
+mod notes;
+mod scale;
 mod screen;
 
 use std::process::ExitCode;
@@ -16,13 +17,21 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use args::{Args, Command};
+use exit::Fault;
 
 /// Runs the command that was typed. Wrong usage never gets here: clap reports it and leaves with status 2.
 pub fn run() -> ExitCode {
     let args = Args::parse();
     let screen = screen::Screen::new(args.color);
     let done = match args.command {
+        Command::Assess(typed) => assess::run(&typed, screen),
+        Command::Notes(typed) => notes::run(&typed, screen),
+        Command::Scale(typed) => scale::run(&typed, screen),
         Command::Completions(typed) => completions::run(&typed),
     };
     exit::status(done, screen)
+}
+
+fn json_fault(error: &serde_json::Error) -> Fault {
+    Fault::failed(format!("failed to write JSON: {error}"))
 }

@@ -5,7 +5,10 @@ use std::io::{IsTerminal, Write};
 
 use clap::ValueEnum;
 
+use thumbunder::report::text::Style;
+
 use super::exit::Fault;
+use super::files::Output;
 
 /// When to use colour.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default, ValueEnum)]
@@ -42,9 +45,10 @@ impl Screen {
         }
     }
 
-    /// Whether a report on standard output may be coloured.
-    pub fn colour_out(self) -> bool {
-        self.colour(std::io::stdout().is_terminal())
+    /// How a text report should look: in colour on a terminal, never in a file unless asked for.
+    pub fn style(self, output: &Output) -> Style {
+        let terminal = matches!(output, Output::Stdout) && std::io::stdout().is_terminal();
+        Style { colour: self.colour(terminal), ..Style::default() }
     }
 
     /// Prints one fault on one line: `error: FILE: what; hint: remedy`.

@@ -1,3 +1,10 @@
 //! Reports: what was found out, as text, JSON, CSV or a page.
+//!
+//! In: an [`Analysis`](crate::analysis::Analysis). Out: a string, the same for the same analysis. Nothing is decided
+//! here; a report only chooses what to show and in which words.
 
+pub mod html;
+pub mod json;
 pub mod notes_csv;
+pub mod text;
+pub mod view;

@@ -5,7 +5,9 @@
 
 mod cli;
 mod house;
+mod pieces;
 mod played;
+mod reports;
 mod run;
 mod scale_facts;
 mod sheets;

@@ -38,6 +38,12 @@ impl Run {
         self
     }
 
+    /// Gives these bytes on standard input.
+    pub fn stdin(mut self, bytes: impl Into<Vec<u8>>) -> Self {
+        self.command.write_stdin(bytes);
+        self
+    }
+
     /// Sets a variable of the environment.
     pub fn env(mut self, name: &str, value: &str) -> Self {
         self.command.env(name, value);
