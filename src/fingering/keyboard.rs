@@ -11,7 +11,10 @@ pub type TenthMillimetres = i32;
 
 /// Seven white keys of 23.5 mm: an octave is 164.5 mm, within the 164 to 165 mm of today's makers (common practice, no
 /// source; Jacobs 2001, p. 507, argues for real distances in place of semitones).
-pub const OCTAVE: TenthMillimetres = 1645;
+pub const OCTAVE: TenthMillimetres = 7 * WHITE_KEY;
+
+/// Width of a white key.
+pub const WHITE_KEY: TenthMillimetres = 235;
 
 /// Centres of the twelve keys above the left edge of C.
 ///

@@ -9,6 +9,7 @@ mod moments;
 mod search;
 pub(crate) mod spans;
 mod states;
+mod weights;
 
 use crate::error::Remarks;
 use crate::hands::Line;
@@ -17,7 +18,8 @@ use crate::score::Score;
 use crate::tempo::Tempo;
 use crate::units::Finger;
 
-pub use costs::{Cost, POINT, Rule, Weights};
+pub use costs::{Cost, POINT, Rule};
+pub use weights::Weights;
 
 /// Where a finger comes from.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -52,18 +54,10 @@ pub fn estimate_fingering(
 }
 
 /// What can be switched or weighed in the search; the default is what the program uses.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Settings {
     /// Weights of the rules.
     pub weights: Weights,
-    /// Look at three slices at once.
-    pub second_order: bool,
-}
-
-impl Default for Settings {
-    fn default() -> Self {
-        Self { weights: Weights::default(), second_order: true }
-    }
 }
 
 /// As [`estimate_fingering`], with other settings.
@@ -87,7 +81,7 @@ pub fn estimate_with(
         };
         for (at, moment) in problem.moments.iter().enumerate() {
             for (place, active) in moment.struck() {
-                fingering.fingers[active.note as usize] = Finger::new(chosen[at][place] + 1);
+                fingering.fingers[active.note as usize] = Finger::new(chosen[at].fingers[place] + 1);
             }
             let mut cost = 0;
             problem.charge_moment(at, &chosen, &mut |_, c| cost += c);
@@ -107,7 +101,9 @@ fn with_problem<T>(
     solve: impl FnOnce(&search::Problem) -> T,
 ) -> T {
     let shape = player.hand(line.hand);
-    let rules = costs::Rules { weights: settings.weights.clone(), spans: spans::Spans::of(shape) };
+    let mut avoided = [false; 5];
+    shape.avoid.iter().for_each(|finger| avoided[finger.index()] = true);
+    let rules = costs::Rules { weights: settings.weights.clone(), spans: spans::Spans::of(shape), avoided };
     let moments = moments::read_moments(score, line, tempo, shape.largest_span);
     let mut list = Vec::new();
     let mut starts = vec![0];
@@ -123,12 +119,5 @@ fn with_problem<T>(
         starts.push(list.len() as u32);
     }
     let leanings = vec![search::Leaning::default(); moments.len()];
-    solve(&search::Problem {
-        rules: &rules,
-        moments: &moments,
-        states: &list,
-        starts: &starts,
-        leanings: &leanings,
-        second_order: settings.second_order,
-    })
+    solve(&search::Problem { rules: &rules, moments: &moments, choices: &list, starts: &starts, leanings: &leanings })
 }

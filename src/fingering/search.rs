@@ -1,205 +1,214 @@
-//! The cheapest fingering of a line: exact dynamic programming over pairs of neighbouring moments.
+//! The cheapest fingering of a line: exact dynamic programming over moments.
 //!
-//! In: moments, the states of each, and the rules. Out: a state for each moment, and what each moment costs.
+//! In: moments, the fingers that each may take, and the rules. Out: fingers and the position of the hand at each moment.
 //!
-//! Ties: between equal costs the state listed first wins, from the last moment backwards.
+//! A state is the fingers on the keys that are down and the position of the hand, which lies within two white keys of
+//! where those fingers would rest. Ties: between equal costs the state listed first wins, from the last moment
+//! backwards; states are listed by their fingers from the thumb's side, then by position.
 
-use super::costs::{Cost, Rule, Rules};
-use super::keyboard::Key;
+use super::costs::{AT_REST, Cost, Rule, Rules};
+use super::keyboard::{Key, TenthMillimetres, WHITE_KEY};
 use super::moments::{MOST, Moment};
-use super::states::State;
+use super::states::Fingers;
 
-/// Everything the search looks at.
-pub struct Problem<'a> {
-    pub rules: &'a Rules,
-    pub moments: &'a [Moment],
-    pub states: &'a [State],
-    /// Where the states of each moment begin in `states`; one more at the end.
-    pub starts: &'a [u32],
-    /// What the context adds for a finger on each active key of each moment (patterns of scales and figures).
-    pub leanings: &'a [Leaning],
-    /// Look at three moments at once.
-    pub second_order: bool,
+/// Positions are told apart by half a white key. Chosen by us: a quarter changes nothing, a whole one loses the black
+/// keys.
+const GRID: TenthMillimetres = WHITE_KEY / 2;
+
+/// Positions on either side of where the fingers would rest. Chosen by us: wider changes nothing.
+const AROUND: i32 = 2;
+
+/// Positions tried with each choice of fingers.
+const POSITIONS: usize = 2 * AROUND as usize + 1;
+
+/// Fingers, and where the hand lies.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct State {
+    /// A finger index for each active key.
+    pub fingers: Fingers,
+    /// Position, in steps of [`GRID`].
+    position: i32,
 }
 
-/// A preference of the context for fingers: what each finger on the first struck key costs extra, by rule.
+/// What the context adds for each finger on the only key struck at a moment.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Leaning {
+    /// By the pattern of a scale.
     pub scale: [Cost; MOST],
+    /// By the same figure elsewhere.
     pub figure: [Cost; MOST],
 }
 
+/// Everything the search looks at.
+pub struct Problem<'a> {
+    /// The rules of the hand.
+    pub rules: &'a Rules,
+    /// What the hand meets.
+    pub moments: &'a [Moment],
+    /// The choices of fingers of all moments in turn.
+    pub choices: &'a [Fingers],
+    /// Where the choices of each moment begin in `choices`; one more at the end.
+    pub starts: &'a [u32],
+    /// What the context adds at each moment.
+    pub leanings: &'a [Leaning],
+}
+
 impl Problem<'_> {
-    fn states_of(&self, moment: usize) -> &[State] {
-        &self.states[self.starts[moment] as usize..self.starts[moment + 1] as usize]
+    fn choices_of(&self, at: usize) -> &[Fingers] {
+        &self.choices[self.starts[at] as usize..self.starts[at + 1] as usize]
+    }
+
+    /// The first of the positions tried with a choice of fingers.
+    fn first_position(&self, at: usize, fingers: Fingers) -> i32 {
+        let active = &self.moments[at].active;
+        let sum: i32 = active.iter().zip(fingers).map(|(a, f)| a.key.place - AT_REST[usize::from(f)]).sum();
+        let middle = sum / active.len().max(1) as i32;
+        (middle + GRID / 2).div_euclid(GRID) - AROUND
     }
 
     /// How much of the binding rules counts between a moment and the one before, in hundredths.
-    fn bound(&self, moment: usize) -> Cost {
-        let rest = self.moments[moment].rest;
-        let steps = (rest / 60).min(8);
+    fn bound(&self, at: usize) -> Cost {
+        let steps = (self.moments[at].rest / 60).min(8);
         100 - steps * (100 - self.rules.weights.free) / 8
     }
 
-    fn charge_state(&self, at: usize, state: State, charge: &mut impl FnMut(Rule, Cost)) {
+    /// Fingers on keys, but for the position.
+    fn charge_fingers(&self, at: usize, fingers: Fingers, charge: &mut impl FnMut(Rule, Cost)) {
         let moment = &self.moments[at];
-        let count = moment.active.len();
-        let struck = moment.active.iter().filter(|a| a.held.is_none()).count().max(1) as Cost;
-        for (place, active) in moment.active.iter().enumerate() {
-            if active.held.is_none() {
-                let placed = (usize::from(state[place]), active.key);
-                self.rules.placed(placed, &mut |rule, cost| charge(rule, cost / struck));
-            }
+        let struck = moment.struck().count().max(1) as Cost;
+        for (place, active) in moment.struck() {
+            let placed = (usize::from(fingers[place]), active.key);
+            self.rules.placed(placed, &mut |rule, cost| charge(rule, cost / struck));
         }
-        for low in 1..count {
-            let (a, b) = (&moment.active[low - 1], &moment.active[low]);
-            if a.held.is_none() || b.held.is_none() {
-                self.rules.chord((usize::from(state[low - 1]), a.key), (usize::from(state[low]), b.key), charge);
+        for (place, pair) in moment.active.windows(2).enumerate() {
+            if pair.iter().any(|a| a.held.is_none()) {
+                let [low, high] = [place, place + 1].map(|p| (usize::from(fingers[p]), moment.active[p].key));
+                self.rules.chord(low, high, charge);
             }
         }
         if let Some((place, _)) = single(moment) {
-            let leaning = &self.leanings[at];
-            charge(Rule::ScalePattern, leaning.scale[usize::from(state[place])]);
-            charge(Rule::Figure, leaning.figure[usize::from(state[place])]);
+            let (leaning, finger) = (&self.leanings[at], usize::from(fingers[place]));
+            charge(Rule::ScalePattern, leaning.scale[finger]);
+            charge(Rule::Figure, leaning.figure[finger]);
         }
     }
 
-    fn charge_step(&self, at: usize, before: State, state: State, charge: &mut impl FnMut(Rule, Cost)) {
+    /// Fingers away from their places in the position.
+    fn charge_reach(&self, at: usize, state: State, charge: &mut impl FnMut(Rule, Cost)) {
+        let active = &self.moments[at].active;
+        let count = active.len().max(1) as Cost;
+        for (a, finger) in active.iter().zip(state.fingers) {
+            let placed = (usize::from(finger), a.key);
+            self.rules.reach(placed, state.position * GRID, &mut |rule, cost| charge(rule, cost / count));
+        }
+    }
+
+    /// From the fingers of the moment before to these, but for the position.
+    fn charge_step(&self, at: usize, before: Fingers, fingers: Fingers, charge: &mut impl FnMut(Rule, Cost)) {
         let (from, to) = (&self.moments[at - 1], &self.moments[at]);
         for (place, active) in to.active.iter().enumerate() {
-            if let Some(was) = active.held
-                && before[usize::from(was)] != state[place]
-            {
+            if active.held.is_some_and(|was| before[usize::from(was)] != fingers[place]) {
                 charge(Rule::Substitution, self.rules.weights.substitution);
             }
         }
         let bound = self.bound(at);
         let released = |place: usize| !to.active.iter().any(|a| a.held == Some(place as u8));
-        let mut pairs = 0;
-        for (a, _) in from.struck() {
-            if released(a) {
-                pairs += to.struck().count() as Cost;
-            }
-        }
-        if pairs == 0 {
-            return;
-        }
-        for (a, one) in from.struck() {
-            if !released(a) {
-                continue;
-            }
+        let leaving = || from.struck().filter(|(place, _)| released(*place));
+        let pairs = (leaving().count() * to.struck().count()) as Cost;
+        for (a, one) in leaving() {
             for (b, two) in to.struck() {
-                self.rules.step(
-                    (usize::from(before[a]), one.key),
-                    (usize::from(state[b]), two.key),
-                    &mut |rule, cost| charge(rule, cost * bound / (100 * pairs)),
-                );
+                let (start, end) = ((usize::from(before[a]), one.key), (usize::from(fingers[b]), two.key));
+                self.rules.step(start, end, &mut |rule, cost| charge(rule, cost * bound / (100 * pairs)));
             }
         }
-    }
-
-    fn charge_over(&self, at: usize, first: State, second: State, third: State, charge: &mut impl FnMut(Rule, Cost)) {
-        let [Some((place, from)), Some((middle, _)), Some((last, to))] =
-            [at - 2, at - 1, at].map(|moment| single(&self.moments[moment]))
-        else {
-            return;
-        };
-        let bound = self.bound(at) * self.bound(at - 1) / 100;
-        let fingers = [first[place], second[middle], third[last]].map(usize::from);
-        let mut scaled = |rule, cost: Cost| charge(rule, cost * bound / 100);
-        self.rules.over((fingers[0], from), (fingers[2], to), &mut scaled);
-        self.rules.triple(fingers, &mut scaled);
     }
 
     /// Charges everything that reaching moment `at` costs, given the fingering so far.
     pub fn charge_moment(&self, at: usize, chosen: &[State], charge: &mut impl FnMut(Rule, Cost)) {
-        self.charge_state(at, chosen[at], charge);
-        if at >= 1 {
-            self.charge_step(at, chosen[at - 1], chosen[at], charge);
+        let state = chosen[at];
+        self.charge_fingers(at, state.fingers, charge);
+        self.charge_reach(at, state, charge);
+        if at > 0 {
+            let before = chosen[at - 1];
+            self.charge_step(at, before.fingers, state.fingers, charge);
+            let distance = (state.position - before.position).abs() * GRID;
+            charge(Rule::PositionChange, self.rules.position_change(distance) * self.bound(at) / 100);
         }
-        if at >= 2 && self.second_order {
-            self.charge_over(at, chosen[at - 2], chosen[at - 1], chosen[at], charge);
-        }
-    }
-
-    /// The sum of all that the fingering costs.
-    #[cfg(test)]
-    pub fn total(&self, chosen: &[State]) -> i64 {
-        let mut total = 0;
-        for at in 0..self.moments.len() {
-            self.charge_moment(at, chosen, &mut |_, cost| total += i64::from(cost));
-        }
-        total
     }
 
     /// The cheapest fingering.
     pub fn solve(&self) -> Vec<State> {
-        let count = self.moments.len();
-        if count == 0 {
-            return Vec::new();
-        }
-        // best[p * width + s]: cheapest way to end with the states p, s; p is a dummy at the first moment.
-        let mut best: Vec<i64> = self.states_of(0).iter().map(|s| i64::from(self.state_cost(0, *s))).collect();
-        let mut previous_count = 1;
-        let mut back: Vec<u8> = Vec::new();
-        let mut back_starts = vec![0; count + 1];
-        for at in 1..count {
-            let (left, here) = (self.states_of(at - 1), self.states_of(at));
-            let firsts = if at >= 2 { self.states_of(at - 2) } else { &[] };
-            let triples = self.second_order && at >= 2 && (at - 2..=at).all(|m| single(&self.moments[m]).is_some());
-            let mut next = vec![i64::MAX; left.len() * here.len()];
-            back_starts[at] = back.len();
-            back.resize(back.len() + next.len(), 0);
-            let own: Vec<i64> = here.iter().map(|s| i64::from(self.state_cost(at, *s))).collect();
-            for (b, second) in left.iter().enumerate() {
-                for (c, third) in here.iter().enumerate() {
-                    let mut step = own[c];
-                    self.charge_step(at, *second, *third, &mut |_, cost| step += i64::from(cost));
-                    let (mut least, mut from) = (i64::MAX, 0);
-                    for a in 0..previous_count {
-                        let mut cost = best[a * left.len() + b];
-                        if triples {
-                            self.charge_over(at, firsts[a], *second, *third, &mut |_, c| cost += i64::from(c));
-                        }
+        // Two layers of states: where the hand may have been (with the least cost so far), and where it may be now.
+        let (mut left, mut here): (Vec<Reached>, Vec<Reached>) = (Vec::new(), Vec::new());
+        let mut entered: Vec<Cost> = Vec::new();
+        let mut all: Vec<(State, u16)> = Vec::with_capacity(self.choices.len() * POSITIONS);
+        let mut layers = vec![0];
+        for at in 0..self.moments.len() {
+            let bound = if at > 0 { self.bound(at) } else { 0 };
+            here.clear();
+            for fingers in self.choices_of(at) {
+                let mut own = 0;
+                self.charge_fingers(at, *fingers, &mut |_, cost| own += cost);
+                if at > 0 {
+                    self.enter(at, *fingers, &left, &mut entered);
+                }
+                let first = self.first_position(at, *fingers);
+                for position in first..first + POSITIONS as i32 {
+                    let state = State { fingers: *fingers, position };
+                    let (mut least, mut from) = (Cost::MAX, 0);
+                    for (index, before) in left.iter().enumerate() {
+                        let distance = (position - before.state.position).abs() * GRID;
+                        let cost = entered[index] + self.rules.position_change(distance) * bound / 100;
                         if cost < least {
-                            (least, from) = (cost, a);
+                            (least, from) = (cost, index);
                         }
                     }
-                    next[b * here.len() + c] = least + step;
-                    back[back_starts[at] + b * here.len() + c] = from as u8;
+                    let mut cost = own + if left.is_empty() { 0 } else { least };
+                    self.charge_reach(at, state, &mut |_, c| cost += c);
+                    here.push(Reached { state, cost });
+                    all.push((state, from as u16));
                 }
             }
-            previous_count = left.len();
-            best = next;
-        }
-        let width = self.states_of(count - 1).len();
-        let mut end = 0;
-        for (index, cost) in best.iter().enumerate() {
-            if *cost < best[end] {
-                end = index;
+            layers.push(all.len());
+            // Only differences matter, so the least cost is taken off, and sums stay small however long the line.
+            let least = here.iter().map(|reached| reached.cost).min().unwrap_or(0);
+            for reached in &mut here {
+                reached.cost -= least;
             }
+            std::mem::swap(&mut left, &mut here);
         }
-        let mut chosen = vec![[0; MOST]; count];
-        let (mut b, mut c) = (end / width, end % width);
-        for at in (0..count).rev() {
-            chosen[at] = self.states_of(at)[c];
-            if at >= 1 {
-                let a = usize::from(back[back_starts[at] + b * self.states_of(at).len() + c]);
-                (b, c) = (a, b);
-            }
+        let mut index = left.iter().enumerate().min_by_key(|(_, reached)| reached.cost).map_or(0, |(index, _)| index);
+        let mut chosen = Vec::with_capacity(self.moments.len());
+        for at in (0..self.moments.len()).rev() {
+            let (state, from) = all[layers[at] + index];
+            chosen.push(state);
+            index = usize::from(from);
         }
+        chosen.reverse();
         chosen
     }
 
-    fn state_cost(&self, at: usize, state: State) -> Cost {
-        let mut total = 0;
-        self.charge_state(at, state, &mut |_, cost| total += cost);
-        total
+    /// The cost of each state of the moment before, with the step from it to `fingers`.
+    fn enter(&self, at: usize, fingers: Fingers, left: &[Reached], entered: &mut Vec<Cost>) {
+        entered.clear();
+        // The positions of one choice of fingers stand together, and the step does not depend on them.
+        for before in left.chunks(POSITIONS) {
+            let mut step = 0;
+            self.charge_step(at, before[0].state.fingers, fingers, &mut |_, cost| step += cost);
+            entered.extend(before.iter().map(|reached| reached.cost + step));
+        }
     }
 }
 
+/// A state and the least cost of reaching it.
+#[derive(Clone, Copy, Debug)]
+struct Reached {
+    state: State,
+    cost: Cost,
+}
+
 /// The only struck key of a moment.
-fn single(moment: &Moment) -> Option<(usize, Key)> {
+pub fn single(moment: &Moment) -> Option<(usize, Key)> {
     let mut struck = moment.struck();
     match (struck.next(), struck.next()) {
         (Some((place, active)), None) => Some((place, active.key)),
@@ -214,16 +223,35 @@ mod tests {
     use crate::player::Player;
     use crate::testing;
 
+    fn total(problem: &Problem, chosen: &[State]) -> i64 {
+        let mut total = 0;
+        for at in 0..chosen.len() {
+            problem.charge_moment(at, chosen, &mut |_, cost| total += i64::from(cost));
+        }
+        total
+    }
+
+    fn states(problem: &Problem, at: usize) -> Vec<State> {
+        let mut states = Vec::new();
+        for fingers in problem.choices_of(at) {
+            let first = problem.first_position(at, *fingers);
+            states.extend((first..first + POSITIONS as i32).map(|position| State { fingers: *fingers, position }));
+        }
+        states
+    }
+
     /// The least cost over every combination of states.
-    fn brute_force(problem: &Problem, chosen: &mut Vec<State>) -> i64 {
+    fn brute_force(problem: &Problem, chosen: &mut Vec<State>, spent: i64) -> i64 {
         let at = chosen.len();
         if at == problem.moments.len() {
-            return problem.total(chosen);
+            return spent;
         }
         let mut least = i64::MAX;
-        for state in problem.states_of(at) {
-            chosen.push(*state);
-            least = least.min(brute_force(problem, chosen));
+        for state in states(problem, at) {
+            chosen.push(state);
+            let mut cost = spent;
+            problem.charge_moment(at, chosen, &mut |_, c| cost += i64::from(c));
+            least = least.min(brute_force(problem, chosen, cost));
             chosen.pop();
         }
         least
@@ -231,20 +259,13 @@ mod tests {
 
     #[test]
     fn the_search_finds_what_trying_everything_finds() {
-        for text in [
-            "R: C4/8 D4 E4 F4 G4 A4",
-            "L: C3/8 D3 E3 r F#3 A3",
-            "R: C4/8 [E4 G4] C5>8 D5 C5",
-            "L: C3/4>8 E3/8 F3 [Eb3 G3] Ab3",
-        ] {
+        for text in ["R: C4/8 D4 E4 F4", "L: C3/8 D3 r F#3", "R: C4/8 [E4 G4] C5", "L: C3/4>8 E3/8 Ab3"] {
             let (score, line) = testing::line(text);
-            for second_order in [false, true] {
-                let settings = Settings { second_order, ..Settings::default() };
-                with_problem(&score, &line, &testing::steady(90.0), &Player::default(), &settings, |problem| {
-                    let found = problem.total(&problem.solve());
-                    assert_eq!(found, brute_force(problem, &mut Vec::new()), "{text}");
-                });
-            }
+            let (tempo, player, settings) = (testing::steady(90.0), Player::default(), Settings::default());
+            with_problem(&score, &line, &tempo, &player, &settings, |problem| {
+                let found = total(problem, &problem.solve());
+                assert_eq!(found, brute_force(problem, &mut Vec::new(), 0), "{text}");
+            });
         }
     }
 }

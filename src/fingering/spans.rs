@@ -9,8 +9,6 @@ use crate::player::HandShape;
 /// minimum says how far the thumb passes under the other finger.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub struct Span {
-    /// Smallest that can be played legato.
-    pub min_practical: TenthMillimetres,
     /// Smallest without discomfort.
     pub min_comfortable: TenthMillimetres,
     /// Smallest with the hand at rest.
@@ -23,22 +21,22 @@ pub struct Span {
     pub max_practical: TenthMillimetres,
 }
 
-/// Limits in semitones: minimum practical, comfortable, relaxed, maximum relaxed, comfortable, practical; for the pairs
-/// 1-2, 1-3, 1-4, 1-5, 2-3, 2-4, 2-5, 3-4, 3-5, 4-5.
+/// Limits in semitones: minimum comfortable and relaxed, maximum relaxed, comfortable and practical; for the pairs 1-2,
+/// 1-3, 1-4, 1-5, 2-3, 2-4, 2-5, 3-4, 3-5, 4-5.
 ///
 /// Source: Parncutt, Sloboda, Clarke, Raekallio and Desain (1997), Music Perception 14(4), table 1 (right hand; the
-/// left is its mirror).
-const PUBLISHED: [(usize, usize, [i32; 6]); 10] = [
-    (0, 1, [-5, -3, 1, 5, 8, 10]),
-    (0, 2, [-4, -2, 3, 7, 10, 12]),
-    (0, 3, [-3, -1, 5, 9, 12, 14]),
-    (0, 4, [-1, 1, 7, 11, 13, 15]),
-    (1, 2, [1, 1, 1, 2, 3, 5]),
-    (1, 3, [1, 1, 3, 4, 5, 7]),
-    (1, 4, [2, 2, 5, 6, 8, 10]),
-    (2, 3, [1, 1, 1, 2, 2, 4]),
-    (2, 4, [1, 1, 3, 4, 5, 7]),
-    (3, 4, [1, 1, 1, 2, 3, 5]),
+/// left is its mirror). Its minimum practical spans are not used: what is below comfort is priced by distance.
+const PUBLISHED: [(usize, usize, [i32; 5]); 10] = [
+    (0, 1, [-3, 1, 5, 8, 10]),
+    (0, 2, [-2, 3, 7, 10, 12]),
+    (0, 3, [-1, 5, 9, 12, 14]),
+    (0, 4, [1, 7, 11, 13, 15]),
+    (1, 2, [1, 1, 2, 3, 5]),
+    (1, 3, [1, 3, 4, 5, 7]),
+    (1, 4, [2, 5, 6, 8, 10]),
+    (2, 3, [1, 1, 2, 2, 4]),
+    (2, 4, [1, 3, 4, 5, 7]),
+    (3, 4, [1, 1, 2, 3, 5]),
 ];
 
 /// The limits of every pair of fingers of one hand.
@@ -56,8 +54,7 @@ impl Spans {
         let average = HandShape::default();
         let scaled = |value: i32, own: i32, usual: i32| semitones(value) * own.clamp(1, 48) / usual;
         let mut pairs = [[Span::default(); 5]; 5];
-        for (inner, outer, [min_practical, min_comfortable, min_relaxed, relaxed, comfortable, practical]) in PUBLISHED
-        {
+        for (inner, outer, [min_comfortable, min_relaxed, relaxed, comfortable, practical]) in PUBLISHED {
             let mut max_practical = scaled(practical, shape.largest_span, average.largest_span);
             let mut max_comfortable = scaled(comfortable, shape.comfortable_span, average.comfortable_span);
             let mut max_relaxed = scaled(relaxed, shape.comfortable_span, average.comfortable_span);
@@ -71,10 +68,8 @@ impl Spans {
             max_comfortable = max_comfortable.min(max_practical);
             max_relaxed = max_relaxed.min(max_comfortable);
             let min_relaxed = semitones(min_relaxed).min(max_relaxed);
-            let min_comfortable = semitones(min_comfortable).min(min_relaxed);
             pairs[inner][outer] = Span {
-                min_practical: semitones(min_practical).min(min_comfortable),
-                min_comfortable,
+                min_comfortable: semitones(min_comfortable).min(min_relaxed),
                 min_relaxed,
                 max_relaxed,
                 max_comfortable,
@@ -103,7 +98,7 @@ mod tests {
             let spans = Spans::of(&shape);
             for (inner, outer, _) in PUBLISHED {
                 let s = spans.between(inner, outer);
-                assert!(s.min_practical <= s.min_comfortable && s.min_comfortable <= s.min_relaxed, "{s:?}");
+                assert!(s.min_comfortable <= s.min_relaxed, "{s:?}");
                 assert!(s.max_relaxed <= s.max_comfortable && s.max_comfortable <= s.max_practical, "{s:?}");
             }
         }

@@ -6,7 +6,7 @@
 use super::moments::MOST;
 
 /// A finger index for each active key, outward; beyond the number of keys it is unused.
-pub type State = [u8; MOST];
+pub type Fingers = [u8; MOST];
 
 /// Most states of one moment. Chosen by us: five keys in order have one, two keys ten; only misprinted digits in a
 /// chord would need more.
@@ -18,7 +18,7 @@ pub type Prescribed = [Option<u8>; MOST];
 /// Appends the states of `count` keys to `states`; returns whether they are possible for a hand (each finger on one
 /// key). Prescribed fingers are law: if no order of fingers fits them, crossed hands are taken, then two keys for one
 /// finger.
-pub fn list_states(count: usize, prescribed: &Prescribed, crossing: bool, states: &mut Vec<State>) -> bool {
+pub fn list_states(count: usize, prescribed: &Prescribed, crossing: bool, states: &mut Vec<Fingers>) -> bool {
     let start = states.len();
     for order in [Order::Outward, Order::Distinct, Order::Any] {
         if order == Order::Outward && crossing && count > 1 {
@@ -50,10 +50,10 @@ fn fill(
     count: usize,
     prescribed: &Prescribed,
     order: Order,
-    state: &mut State,
+    state: &mut Fingers,
     at: usize,
     start: usize,
-    states: &mut Vec<State>,
+    states: &mut Vec<Fingers>,
 ) {
     if states.len() - start >= MOST_STATES {
         return;

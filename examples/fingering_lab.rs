@@ -1,0 +1,393 @@
+//! A bench for the weights of the fingering search: scores it against people's digits, in one process.
+//!
+//! usage: `fingering_lab [NAME=VALUE...] [-v SET] [--tune [SET...]] [--ablate] [--also FILE...]`
+//!
+//! Reads DATA/fingering (`THUMBUNDER_DATA`, else `../shared/data` beside the checkout), takes the printed digits away and
+//! compares what the search finds with them; adds the scales and arpeggios of the handbooks and exercises of Hanon.
+//! `-v` prints a set note by note, with the digits of people after `!` where they differ; `--tune` climbs from the
+//! weights given, leaving out the sets named (so that they measure what it learnt elsewhere); `--ablate` sets one weight
+//! after another to nothing; `--also` adds scores whose printed digits count as a set of their own.
+#![allow(clippy::disallowed_methods, clippy::print_stdout, clippy::print_stderr, clippy::unwrap_used)]
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use thumbunder::Limits;
+use thumbunder::error::Remarks;
+use thumbunder::fingering::{Settings, Weights, estimate_with};
+use thumbunder::hands::{Line, assign_hands};
+use thumbunder::musicxml::read_score;
+use thumbunder::player::Player;
+use thumbunder::scales::{Key, Scale, accepted_fingerings, arpeggio_fingerings};
+use thumbunder::score::{Mode, Note, NoteMarks, Score};
+use thumbunder::tempo::{Tempo, TempoSource, choose_tempo};
+use thumbunder::units::{Finger, Hand, Motion, Pitch, Quarters};
+
+/// One line of one hand, with the digits of people.
+struct Item {
+    set: String,
+    score: Score,
+    line: Line,
+    tempo: Tempo,
+    /// For each note of the line, a digit of each person; empty where nobody wrote one.
+    wanted: Vec<Vec<u8>>,
+    /// One of the digits is enough (accepted fingerings of a handbook).
+    any: bool,
+}
+
+fn data() -> PathBuf {
+    let beside = || Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/data");
+    std::env::var_os("THUMBUNDER_DATA").map_or_else(beside, PathBuf::from)
+}
+
+fn rows(path: &Path) -> Vec<Vec<String>> {
+    let text = std::fs::read_to_string(path).unwrap();
+    text.lines().skip(1).map(|row| row.split(',').map(str::to_owned).collect()).collect()
+}
+
+fn read(path: &Path) -> (Score, Vec<Vec<u8>>) {
+    let (mut score, _) = read_score(&std::fs::read(path).unwrap(), &Limits::default()).unwrap();
+    let printed = score.notes.iter().map(|n| n.written.first().map(|w| w.finger.number()).into_iter().collect());
+    let printed = printed.collect();
+    score.notes.iter_mut().for_each(|note| note.written.clear());
+    (score, printed)
+}
+
+fn items_of(set: &str, score: &Score, wanted: &[Vec<u8>]) -> Vec<Item> {
+    let mut remarks = Remarks::default();
+    let hands = assign_hands(score, &mut remarks).unwrap();
+    let tempo = choose_tempo(score, &hands, None, &mut remarks);
+    let item = |line: Line| {
+        let wanted = line.notes.iter().map(|id| wanted[*id].clone()).collect();
+        Item { set: set.into(), score: score.clone(), line, tempo: tempo.clone(), wanted, any: false }
+    };
+    vec![item(hands.right), item(hands.left)]
+}
+
+fn fingered_scores() -> Vec<Item> {
+    let folder = data().join("fingering");
+    let mut truths: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for row in rows(&folder.join("index.csv")) {
+        truths.entry(row[0].clone()).or_default().push(row[1].clone());
+    }
+    let mut items = Vec::new();
+    for (path, people) in truths {
+        let path = data().join(path);
+        let (score, _) = read(&path);
+        let mut wanted = vec![Vec::new(); score.notes.len()];
+        for person in &people {
+            for row in rows(&folder.join("truth").join(person)) {
+                let onset: f64 = row[1].parse().unwrap();
+                let grace = row.get(5).is_some_and(|g| g == "1");
+                // The hand is that of the staff in these scores.
+                let same = |n: &Note| {
+                    n.midi.number().to_string() == row[2]
+                        && (n.onset.to_f64() - onset).abs() < 0.05
+                        && n.is_grace() == grace
+                };
+                if let Some(id) = score.notes.iter().position(same) {
+                    wanted[id].push(row[4].parse().unwrap());
+                }
+            }
+        }
+        for digits in &mut wanted {
+            if digits.len() < people.len() {
+                digits.clear();
+            }
+        }
+        items.extend(items_of(path.file_stem().unwrap().to_str().unwrap(), &score, &wanted));
+    }
+    items
+}
+
+/// Sixteenths of one hand.
+fn run(set: &str, hand: Hand, pitches: &[Pitch], wanted: Vec<Vec<u8>>) -> Item {
+    let mut score = Score::default();
+    for (index, pitch) in pitches.iter().enumerate() {
+        score.notes.push(Note {
+            part: 0,
+            staff: 1,
+            voice: 1,
+            measure: 0,
+            onset: Quarters::new(index as i64, 4).unwrap(),
+            duration: Quarters::new(1, 4).unwrap(),
+            grace: 0,
+            pitch: *pitch,
+            midi: pitch.midi().unwrap(),
+            staff_position: pitch.staff_position() as i16,
+            cue: false,
+            tuplet: (1, 1),
+            marks: NoteMarks::default(),
+            written: Vec::new(),
+        });
+    }
+    let line = Line::from_notes(hand, (0..pitches.len()).collect(), &score);
+    let tempo = Tempo::constant(100.0, TempoSource::Written);
+    Item { set: set.into(), score, line, tempo, wanted, any: true }
+}
+
+/// Up and down again, the turn once.
+fn up_and_down(set: &str, hand: Hand, legs: [(Vec<Pitch>, Vec<Vec<Finger>>); 2]) -> Item {
+    let (mut pitches, mut wanted) = (Vec::new(), Vec::new());
+    for (leg, (run, accepted)) in legs.into_iter().enumerate() {
+        for place in leg..run.len() {
+            pitches.push(run[place]);
+            wanted.push(accepted.iter().map(|fingers| fingers[place].number()).collect());
+        }
+    }
+    run(set, hand, &pitches, wanted)
+}
+
+fn handbooks() -> Vec<Item> {
+    let mut items = Vec::new();
+    for hand in Hand::BOTH {
+        for scale in Scale::all() {
+            let leg = |motion| {
+                let lowest = scale.lowest_key(hand, 2);
+                (scale.run(motion, 2, lowest), accepted_fingerings(scale, hand, motion, 2))
+            };
+            let set = match scale.key() {
+                Some(_) => "scales",
+                None => "chromatic",
+            };
+            items.push(up_and_down(set, hand, [leg(Motion::Up), leg(Motion::Down)]));
+        }
+        for key in Key::twelve(Mode::Major).chain(Key::twelve(Mode::Minor)) {
+            let form = Scale::all().into_iter().find(|scale| scale.key() == Some(key)).unwrap();
+            let leg = |motion| {
+                let all = form.run(Motion::Up, 2, form.lowest_key(hand, 2));
+                let mut run: Vec<Pitch> =
+                    all.into_iter().enumerate().filter(|(i, _)| [0, 2, 4].contains(&(i % 7))).map(|(_, p)| p).collect();
+                if motion == Motion::Down {
+                    run.reverse();
+                }
+                (run, arpeggio_fingerings(key, hand, motion, 2))
+            };
+            items.push(up_and_down("arpeggios", hand, [leg(Motion::Up), leg(Motion::Down)]));
+        }
+    }
+    items
+}
+
+/// Hanon (1873), nos. 1 to 7, ascending: degrees of one measure, digits of the right and left hand (from memory).
+const HANON: [([usize; 8], [u8; 8], [u8; 8]); 5] = [
+    ([0, 2, 3, 4, 5, 4, 3, 2], [1, 2, 3, 4, 5, 4, 3, 2], [5, 4, 3, 2, 1, 2, 3, 4]),
+    ([0, 2, 5, 4, 3, 4, 3, 2], [1, 2, 5, 4, 3, 4, 3, 2], [5, 4, 1, 2, 3, 2, 3, 4]),
+    ([0, 2, 5, 4, 3, 2, 3, 4], [1, 2, 5, 4, 3, 2, 3, 4], [5, 4, 1, 2, 3, 4, 3, 2]),
+    ([0, 5, 4, 5, 3, 4, 2, 3], [1, 5, 4, 5, 3, 4, 2, 3], [5, 1, 2, 1, 3, 2, 4, 3]),
+    ([0, 5, 4, 5, 3, 5, 2, 5], [1, 5, 4, 5, 3, 5, 2, 5], [5, 1, 2, 1, 3, 1, 4, 1]),
+];
+
+fn hanon() -> Vec<Item> {
+    let c_major = Scale::all()[0];
+    let mut items = Vec::new();
+    for hand in Hand::BOTH {
+        let keys = c_major.run(Motion::Up, 3, c_major.lowest_key(hand, 3));
+        for (degrees, right, left) in HANON {
+            let (mut pitches, mut wanted) = (Vec::new(), Vec::new());
+            for start in 0..10 {
+                for place in 0..8 {
+                    pitches.push(keys[start + degrees[place]]);
+                    wanted.push(vec![if hand == Hand::Right { right[place] } else { left[place] }]);
+                }
+            }
+            items.push(run("hanon", hand, &pitches, wanted));
+        }
+    }
+    items
+}
+
+#[derive(Default, Clone, Copy)]
+struct Tally {
+    right: u32,
+    digits: u32,
+    agreed_right: u32,
+    agreed: u32,
+    any: u32,
+    notes: u32,
+}
+
+fn percent(part: u32, whole: u32) -> f64 {
+    100.0 * f64::from(part) / f64::from(whole.max(1))
+}
+
+fn judge(item: &Item, settings: &Settings, tally: &mut Tally, verbose: bool) {
+    let mut remarks = Remarks::default();
+    let found = estimate_with(&item.score, &item.line, &item.tempo, &Player::default(), settings, &mut remarks);
+    let mut measure = usize::MAX;
+    for (place, id) in item.line.notes.iter().enumerate() {
+        let (note, wanted) = (&item.score.notes[*id], &item.wanted[place]);
+        let got = found.fingers[place].map_or(0, Finger::number);
+        let hits = wanted.iter().map(|digit| u32::from(*digit == got)).sum::<u32>();
+        if verbose {
+            if note.measure != measure {
+                measure = note.measure;
+                let number = item.score.measures.get(measure).map_or("", |m| m.number.as_str());
+                print!("\n{}{number} ", item.line.hand.letter());
+            }
+            let chord = place > 0 && item.score.notes[item.line.notes[place - 1]].onset == note.onset;
+            let digits: String = wanted.iter().map(u8::to_string).collect();
+            let people = if wanted.iter().all(|d| *d == wanted[0]) { digits.get(..1).unwrap_or("") } else { &digits };
+            let fine = hits == wanted.len() as u32 || item.any && hits > 0;
+            let sign = if wanted.is_empty() {
+                ""
+            } else if fine {
+                "="
+            } else {
+                "!"
+            };
+            print!("{}{}:{got}{sign}{} ", if chord { "+" } else { "" }, note.pitch, if fine { "" } else { people });
+        }
+        if wanted.is_empty() {
+            continue;
+        }
+        tally.notes += 1;
+        tally.any += u32::from(hits > 0);
+        if item.any {
+            tally.right += u32::from(hits > 0);
+            tally.digits += 1;
+            continue;
+        }
+        tally.right += hits;
+        tally.digits += wanted.len() as u32;
+        if wanted.iter().all(|digit| *digit == wanted[0]) {
+            tally.agreed += 1;
+            tally.agreed_right += u32::from(hits > 0);
+        }
+    }
+    if verbose {
+        println!();
+    }
+}
+
+fn judge_all(items: &[Item], settings: &Settings, show: Option<&str>) -> BTreeMap<String, Tally> {
+    let mut tallies = BTreeMap::new();
+    for item in items {
+        judge(item, settings, tallies.entry(item.set.clone()).or_default(), show == Some(&item.set));
+    }
+    tallies
+}
+
+/// The figure that is tuned: the mean of groups of sets, in percent; the one-editor scores count as one.
+fn objective(items: &[Item], settings: &Settings, without: &[String]) -> f64 {
+    let mut groups: BTreeMap<&str, (f64, u32, u32)> = BTreeMap::new();
+    for (set, tally) in judge_all(items, settings, None) {
+        if without.contains(&set) {
+            continue;
+        }
+        let (group, weight) = match set.as_str() {
+            "invention" => ("invention", 1.0),
+            "scales" | "arpeggios" | "chromatic" => ("handbooks", 0.6),
+            "hanon" => ("hanon", 0.2),
+            _ => ("editors", 1.0),
+        };
+        let sum = groups.entry(group).or_insert((weight, 0, 0));
+        (sum.1, sum.2) = (sum.1 + tally.right, sum.2 + tally.digits);
+    }
+    let weights: f64 = groups.values().map(|group| group.0).sum();
+    groups.values().map(|(weight, right, digits)| weight * percent(*right, *digits)).sum::<f64>() / weights
+}
+
+/// Climbs weight by weight; leaving the start costs a little, so that a weight moves only for a reason.
+fn tune(items: &[Item], start: &Settings, without: &[String]) -> Settings {
+    let away = |settings: &Settings| -> f64 {
+        let ratio = |name: &&str| {
+            let (mut here, mut there) = (settings.weights.clone(), start.weights.clone());
+            let of = |weights: &mut Weights| f64::from(*weights.by_name(name).unwrap()) + 50.0;
+            (of(&mut here) / of(&mut there)).ln().abs()
+        };
+        Weights::NAMES.iter().map(|name| 0.2 * ratio(name)).sum()
+    };
+    let mut settings = start.clone();
+    let mut best = objective(items, &settings, without);
+    for round in 1..=4 {
+        let before = best;
+        for name in Weights::NAMES {
+            let now = *settings.weights.by_name(name).unwrap();
+            let factors = [0.0, 0.5, 0.7, 1.4, 2.0].map(|factor| (f64::from(now) * factor).round() as i32);
+            for value in factors.into_iter().chain([50]).filter(|value| *value != now) {
+                let mut other = settings.clone();
+                *other.weights.by_name(name).unwrap() = value;
+                let figure = objective(items, &other, without) - away(&other);
+                if figure > best + 0.02 {
+                    (best, settings) = (figure, other);
+                }
+            }
+        }
+        eprintln!("round {round}: {best:.2}");
+        if best < before + 0.05 {
+            break;
+        }
+    }
+    for name in Weights::NAMES {
+        let value = *settings.weights.by_name(name).unwrap();
+        if value != *start.weights.clone().by_name(name).unwrap() {
+            print!("{name}={value} ");
+        }
+    }
+    println!();
+    settings
+}
+
+fn line(tallies: &BTreeMap<String, Tally>) -> String {
+    let mut parts = Vec::new();
+    let (mut right, mut digits) = (0, 0);
+    for (set, tally) in tallies {
+        let figure = percent(tally.right, tally.digits);
+        parts.push(format!("{set} {figure:.1}"));
+        if set == "invention" {
+            let agreed = percent(tally.agreed_right, tally.agreed);
+            parts.push(format!("(agreed {agreed:.1}, any {:.1})", percent(tally.any, tally.notes)));
+        }
+        if set.starts_with("f0") {
+            (right, digits) = (right + tally.right, digits + tally.digits);
+        }
+    }
+    parts.push(format!("| editors {:.1}", percent(right, digits)));
+    parts.join(" ")
+}
+
+fn main() {
+    let mut args = std::env::args().skip(1).peekable();
+    let mut settings = Settings::default();
+    let (mut show, mut without, mut ablate) = (None, None, false);
+    let mut items = fingered_scores();
+    items.extend(handbooks());
+    items.extend(hanon());
+    while let Some(arg) = args.next() {
+        if let Some((name, value)) = arg.split_once('=') {
+            *settings.weights.by_name(name).unwrap_or_else(|| panic!("no weight `{name}`")) = value.parse().unwrap();
+            continue;
+        }
+        match arg.as_str() {
+            "-v" => show = args.next(),
+            "--ablate" => ablate = true,
+            "--also" => {
+                for path in args.by_ref() {
+                    let (score, printed) = read(Path::new(&path));
+                    let set = Path::new(&path).file_stem().unwrap().to_string_lossy().into_owned();
+                    items.extend(items_of(&set, &score, &printed));
+                }
+            }
+            "--tune" => {
+                let mut sets = Vec::new();
+                while let Some(set) = args.next_if(|next| !next.contains('=') && !next.starts_with('-')) {
+                    sets.push(set);
+                }
+                without = Some(sets);
+            }
+            other => panic!("no option `{other}`"),
+        }
+    }
+    if let Some(without) = without {
+        settings = tune(&items, &settings, &without);
+    }
+    println!("{}", line(&judge_all(&items, &settings, show.as_deref())));
+    if ablate {
+        for name in Weights::NAMES {
+            let mut other = settings.clone();
+            *other.weights.by_name(name).unwrap() = 0;
+            println!("{name}: {}", line(&judge_all(&items, &other, None)));
+        }
+    }
+}

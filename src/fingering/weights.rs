@@ -1,0 +1,100 @@
+//! The weights of the rules: few, round, each with its source.
+//!
+//! In: nothing. Out: [`Weights`], whose default is what the program uses; docs/fingering.md shows what each is worth.
+
+use super::costs::Cost;
+
+macro_rules! weights {
+    ($($(#[$doc:meta])* $name:ident = $value:expr;)*) => {
+        /// What each rule costs, in hundredths of a point of Parncutt et al. (1997).
+        #[derive(Clone, PartialEq, Eq, Debug)]
+        pub struct Weights {
+            $($(#[$doc])* pub $name: Cost,)*
+        }
+
+        impl Default for Weights {
+            fn default() -> Self {
+                Self { $($name: $value,)* }
+            }
+        }
+
+        impl Weights {
+            /// The names, in the order of the table.
+            pub const NAMES: &'static [&'static str] = &[$(stringify!($name)),*];
+
+            /// The weight called `name`, for a tool that varies it.
+            pub fn by_name(&mut self, name: &str) -> Option<&mut Cost> {
+                match name {
+                    $(stringify!($name) => Some(&mut self.$name),)*
+                    _ => None,
+                }
+            }
+        }
+    };
+}
+
+weights! {
+    /// Each semitone that a finger lies away from its place in the position. Chosen by us.
+    reach = 60;
+    /// The same for thumb and fifth finger outward, which the hand opens for. Chosen by us: a quarter.
+    reach_open = 15;
+    /// The hand moves. Source: rule 4, one point for a half change.
+    position_change = 100;
+    /// ... and each semitone it moves. Source: rule 5 has one point; a third here, as every move is seen.
+    position_far = 30;
+    /// Each semitone beyond the comfortable span. Source: rule 1, two points.
+    stretch = 100;
+    /// Each semitone beyond the relaxed span of a pair with the thumb. Source: rule 3, one point.
+    large_span_thumb = 100;
+    /// Each semitone beyond the relaxed span of any other pair. Source: rule 3, two points.
+    large_span = 100;
+    /// Each semitone short of the relaxed span of a pair with the thumb. Source: rule 2, one point; halved, for the
+    /// thumb lies beside the second finger without effort.
+    small_span_thumb = 50;
+    /// Each semitone short of the relaxed span of any other pair. Source: rule 2, two points.
+    small_span = 0;
+    /// Where a stretch becomes a leap: from here on distance counts an eighth. Chosen by us.
+    leap = 1200;
+    /// Fourth finger. Source: rule 6, one point.
+    weak_fourth = 10;
+    /// Fifth finger. Source: rule 6, one point.
+    weak_fifth = 200;
+    /// Thumb on a black key. Source: rule 10, one point.
+    thumb_black = 300;
+    /// ... and on white the note before or after, each. Source: rule 10, two points.
+    thumb_black_white = 500;
+    /// Fifth finger on black and on white the note before or after, each. Source: rule 11, two points.
+    fifth_black_white = 400;
+    /// Thumb under the third finger or the third over it. Source: rule 12 has one point. Chosen by us.
+    passing = 200;
+    /// More, for the second finger. Chosen by us.
+    passing_second = 0;
+    /// More, for the fourth finger. Chosen by us: textbook scales pass the fourth as readily as the third.
+    passing_fourth = 0;
+    /// More, for the fifth finger. Chosen by us.
+    passing_fifth = 500;
+    /// Each semitone of a passing beyond two. Chosen by us, as a stretch.
+    passing_far = 100;
+    /// More, where both keys have one colour. Source: rule 12, one point.
+    passing_same_level = 150;
+    /// Fingers crossed without the thumb. Chosen by us: as bad as a leap.
+    crossed = 1200;
+    /// One finger on two keys in turn: the hand lifts. Chosen by us.
+    same_finger = 1300;
+    /// One finger slid from a black key to its white neighbour. Chosen by us: half.
+    slide = 600;
+    /// Another finger on a repeated key. Chosen by us.
+    repeat_change = 300;
+    /// The span rules inside a chord, in hundredths. Chosen by us: a chord does not have to be bound.
+    chord = 50;
+    /// Another finger on a held key. Chosen by us.
+    substitution = 600;
+    /// A finger other than the textbook has in a run that is a scale. Chosen by us.
+    scale = 300;
+    /// A finger other than the same figure has elsewhere. Chosen by us.
+    figure = 200;
+    /// What is left of the binding rules after a rest of half a second, in hundredths. Chosen by us.
+    free = 10;
+    /// A finger that the player avoids. Chosen by us: above all other reasons, below what is written.
+    avoided = 100_000;
+}
