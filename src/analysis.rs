@@ -1,5 +1,6 @@
 //! The whole flow in order: bytes in, everything that a report needs out.
 
+use crate::edition::{Edition, describe_edition};
 use crate::error::{Error, Remark, Remarks};
 use crate::excerpt::Excerpt;
 use crate::fingering::{Fingering, estimate_fingering};
@@ -31,6 +32,8 @@ pub struct Analysis {
     pub right: Playing,
     /// What the left hand does.
     pub left: Playing,
+    /// How well the print is prepared.
+    pub edition: Edition,
     /// What was odd or missing, and what was assumed.
     pub remarks: Vec<Remark>,
 }
@@ -95,7 +98,9 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
         return Err(Error::Strict(first.clone()));
     }
     let keys = find_keys(&score);
-    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, remarks })
+    let movements = [right.movements.as_slice(), &left.movements].concat();
+    let edition = describe_edition(&score, &hands, [&right.fingering, &left.fingering], &movements);
+    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, edition, remarks })
 }
 
 #[cfg(test)]

@@ -21,6 +21,7 @@ const ASSESS_EXAMPLES: &str = "\
 Examples:
   thumbunder assess minuet.mxl
   thumbunder assess minuet.mxl --measures 17-24 --tempo 96
+  thumbunder assess minuet.mxl --format html -o minuet.html
   thumbunder assess --format json -o pieces.json *.musicxml";
 
 const NOTES_EXAMPLES: &str = "\
@@ -126,6 +127,8 @@ pub enum Format {
     Text,
     /// For other programs: one object, or an array for several scores
     Json,
+    /// A page for screen, phone and paper that needs nothing else; one score
+    Html,
 }
 
 /// `notes`

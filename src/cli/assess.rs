@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use thumbunder::analysis::{Analysis, analyse};
-use thumbunder::report::{json, text};
+use thumbunder::report::{html, json, text};
 use thumbunder::{Error, Options};
 
 use super::args::{AssessArgs, Format};
@@ -15,6 +15,9 @@ use super::screen::Screen;
 pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
     let output = Output::new(typed.output.as_deref())?;
     let options = typed.reading.options();
+    if typed.format == Format::Html && typed.scores.len() > 1 {
+        return Err(Fault::usage("a page shows one score, but several were given").hint("make one page for each"));
+    }
     let mut outcome = Outcome::AllReported;
     let mut read = Vec::new();
     for path in &typed.scores {
@@ -35,6 +38,7 @@ pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
             let pages = read.iter().map(|(analysis, file)| text::render(analysis, file, style));
             pages.collect::<Vec<_>>().join(&format!("\n{}\n\n", "─".repeat(style.columns)))
         }
+        Format::Html => read.iter().map(|(analysis, file)| html::render(analysis, file)).collect(),
         Format::Json => match (&typed.scores[..], &read[..]) {
             ([_], [(analysis, file)]) => json::render(analysis, file),
             _ => json::render_all(read.iter().map(|(analysis, file)| (analysis, file.as_ref()))),

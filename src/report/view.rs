@@ -343,6 +343,18 @@ pub fn tempo(analysis: &Analysis) -> String {
     format!("{beat} = {:.0} a minute, {source}", analysis.tempo.quarter_bpm / quarters)
 }
 
+/// How well the print is prepared, in sentences: `Partly prepared: 3 of 12 crossings carry a digit; ...`.
+pub fn edition(analysis: &Analysis) -> String {
+    let edition = &analysis.edition;
+    format!("{}: {}.", upper_first(edition.preparation.name()), edition.observations().join("; "))
+}
+
+/// The text with a capital letter in front.
+pub fn upper_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+}
+
 /// Where a spot is: `right hand, finger over, measure 31 beat 2.5`.
 pub fn spot_place(analysis: &Analysis, spot: &Spot<'_>) -> String {
     let kind = match spot.kind {

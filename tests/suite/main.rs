@@ -5,6 +5,7 @@
 
 mod cli;
 mod house;
+mod page;
 mod pieces;
 mod played;
 mod reports;

@@ -47,8 +47,13 @@ impl Keyboard {
         self.white_keys() as f64 * self.white_width
     }
 
+    /// Width of a white key.
+    pub fn white_width(&self) -> f64 {
+        self.white_width
+    }
+
     /// Width of a black key: about six tenths of a white one, as on the instrument.
-    pub fn black_width(&self) -> f64 {
+    fn black_width(&self) -> f64 {
         self.white_width * 0.6
     }
 

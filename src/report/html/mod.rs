@@ -9,19 +9,25 @@ mod spot;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::view;
+use self::curve::Bar;
+use super::view::{self, PassageGroup};
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
+use crate::passages::Passage;
 use crate::units::Hand;
 
 /// Spots drawn. Chosen by us: three are what a learner can take home.
 const SPOTS: usize = 3;
+
+/// Pieces of a list of measures before the rest is only counted.
+const MEASURES: usize = 12;
 
 const STYLE: &str = include_str!("style.css");
 
 /// Renders the page; `file` names the score where it has no title of its own.
 pub fn render(analysis: &Analysis, file: &str) -> String {
     let title = view::title(analysis, file);
+    let groups = view::passages(analysis);
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -40,9 +46,11 @@ pub fn render(analysis: &Analysis, file: &str) -> String {
                     p.facts { (view::tempo(analysis)) }
                 }
                 main {
-                    (load(analysis))
+                    (load(analysis, &groups))
                     (hands(analysis))
                     (spots(analysis))
+                    (passages(analysis, &groups))
+                    (edition(analysis))
                     (remarks(analysis))
                 }
             }
@@ -61,16 +69,79 @@ fn section(id: &str, heading: &str, body: &Markup) -> Markup {
     }
 }
 
-fn load(analysis: &Analysis) -> Markup {
+fn load(analysis: &Analysis, groups: &[PassageGroup<'_>]) -> Markup {
     let body = html! {
         p.key {
             span.swatch.right {} "right hand, upwards "
             span.swatch.left {} "left hand, downwards. The height is the effort a second in each measure; "
             "the bars are passages and lead to the table."
         }
-        (curve::draw(analysis, &[]))
+        (curve::draw(analysis, &bars(groups)))
     };
     section("load", "Where the work lies", &body)
+}
+
+/// A bar for every passage, with the number of its row in the table.
+fn bars(groups: &[PassageGroup<'_>]) -> Vec<Bar> {
+    let of_group = |(index, group): (usize, &PassageGroup<'_>)| {
+        let bar = |passage: &&Passage| Bar {
+            hand: group.hand,
+            measures: (passage.first_measure, passage.last_measure),
+            label: (index + 1).to_string(),
+            title: format!("{}, {}", group.hand.name(), group.name),
+            id: passage_id(index),
+        };
+        group.passages.iter().map(bar).collect::<Vec<_>>()
+    };
+    groups.iter().enumerate().flat_map(of_group).collect()
+}
+
+fn passage_id(group: usize) -> String {
+    format!("passage-{}", group + 1)
+}
+
+fn passages(analysis: &Analysis, groups: &[PassageGroup<'_>]) -> Markup {
+    if groups.is_empty() {
+        return html! {};
+    }
+    let body = html! { div.wide { table {
+        thead { tr {
+            th.n scope="col" { "No." } th scope="col" { "Hand" } th scope="col" { "Passage" } th scope="col" { "Way" }
+            th.n scope="col" { "Times" } th.n scope="col" { "Longest" } th.n scope="col" { "Notes a second" }
+            th scope="col" { "Measures" }
+        } }
+        tbody { @for (index, group) in groups.iter().enumerate() { tr id=(passage_id(index)) {
+            td.n { (index + 1) }
+            td.hand { (swatch(group.hand)) (side(group.hand)) }
+            td { (group.name) }
+            td { (group.way()) }
+            td.n { (group.passages.len()) }
+            td.n { (group.longest()) }
+            td.n { @if group.fastest() > 0.0 { (format!("{:.1}", group.fastest())) } }
+            td { (view::measure_list(&analysis.score, group.measures(), MEASURES)) }
+        } } }
+    } } };
+    section("passages", "Passages", &body)
+}
+
+fn swatch(hand: Hand) -> Markup {
+    html! { span.swatch.right[hand == Hand::Right].left[hand == Hand::Left] {} }
+}
+
+fn side(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Right => "right",
+        Hand::Left => "left",
+    }
+}
+
+fn edition(analysis: &Analysis) -> Markup {
+    let edition = &analysis.edition;
+    let body = html! {
+        p { "The print is " strong { (edition.preparation.name()) } "." }
+        ul { @for said in edition.observations() { li { (view::upper_first(&view::clean(&said))) } } }
+    };
+    section("edition", "The edition", &body)
 }
 
 fn hands(analysis: &Analysis) -> Markup {
@@ -81,7 +152,7 @@ fn hands(analysis: &Analysis) -> Markup {
                 th scope="col" { "Reach" } th.n scope="col" { "Thumb under" } th.n scope="col" { "Finger over" }
             } }
             tbody { @for hand in Hand::BOTH { tr {
-                th scope="row" { span.swatch.right[hand == Hand::Right].left[hand == Hand::Left] {} (hand.name()) }
+                th scope="row" { (swatch(hand)) (hand.name()) }
                 td.n { (analysis.line(hand).notes.len()) }
                 td { @if let Some((measure, rate)) = view::busiest(analysis, hand) {
                     (format!("{rate:.1}")) " notes a second in measure " (view::number(&analysis.score, measure))

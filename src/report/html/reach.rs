@@ -56,7 +56,8 @@ pub fn draw(analysis: &Analysis) -> Markup {
         let key = (0..128).rev().max_by_key(|key| used.notes[*key]).filter(|key| used.notes[*key] > 0)?;
         Some((key, used.notes[key], used.crossings.iter().sum::<u32>()))
     };
-    let width = board.black_width();
+    // Half a white key: the bars of neighbouring keys, a white and a black one, just touch.
+    let width = board.white_width() / 2.0;
     html! {
         svg.reach role="img" aria-labelledby="reach-title reach-text" viewBox={ "0 0 " (px(WIDTH)) " " (px(height)) } {
             title id="reach-title" { "Where each hand works on the keyboard" }

@@ -12,6 +12,7 @@ use serde::{Serialize, Serializer};
 use super::view;
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
+use crate::edition::Edition;
 use crate::error::Remark;
 use crate::passages::{Material, Passage, PassageKind};
 use crate::tempo::TempoSource;
@@ -44,6 +45,7 @@ struct Report<'a> {
     loads: Vec<MeasureLoad<'a>>,
     crossings: Crossings<'a>,
     passages: Vec<PassageView<'a>>,
+    edition: EditionView<'a>,
     remarks: Vec<RemarkView<'a>>,
 }
 
@@ -161,6 +163,14 @@ struct FindingView {
 }
 
 #[derive(Serialize)]
+struct EditionView<'a> {
+    #[serde(flatten)]
+    edition: &'a Edition,
+    /// The same in sentences.
+    observations: Vec<String>,
+}
+
+#[derive(Serialize)]
 struct RemarkView<'a> {
     #[serde(flatten)]
     remark: &'a Remark,
@@ -189,6 +199,7 @@ fn report<'a>(analysis: &'a Analysis, file: &'a str) -> Report<'a> {
         loads: loads(analysis),
         crossings: crossings(analysis),
         passages: passages(analysis),
+        edition: EditionView { edition: &analysis.edition, observations: analysis.edition.observations() },
         remarks: analysis.remarks.iter().map(|remark| RemarkView { remark, text: remark.to_string() }).collect(),
     }
 }

@@ -39,6 +39,7 @@ pub fn render(analysis: &Analysis, file: &str, style: Style) -> String {
     curve::write(&mut page, analysis);
     passages(&mut page, analysis);
     spots(&mut page, analysis);
+    edition(&mut page, analysis);
     remarks(&mut page, analysis);
     page.finish()
 }
@@ -91,7 +92,7 @@ fn passages(page: &mut Page, analysis: &Analysis) {
             group.name.clone(),
             group.way().to_owned(),
             group.longest().to_string(),
-            format!("{:.1}", group.fastest()),
+            Some(group.fastest()).filter(|rate| *rate > 0.0).map_or_else(String::new, |rate| format!("{rate:.1}")),
             view::measure_list_within(&analysis.score, &group.measures(), left),
         ]
     };
@@ -143,6 +144,11 @@ fn strip(page: &mut Page, notes: &[view::StripNote]) {
     }
     page.line(&pitches);
     page.line(&fingers);
+}
+
+fn edition(page: &mut Page, analysis: &Analysis) {
+    page.heading("The edition");
+    page.paragraph(2, &view::edition(analysis), None);
 }
 
 fn remarks(page: &mut Page, analysis: &Analysis) {

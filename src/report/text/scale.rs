@@ -1,6 +1,7 @@
 //! One scale as text: signature, fingering of each hand, crossings from the most awkward, the transition to isolate.
 
 use super::page::{Ink, Page, Style};
+use crate::report::view::upper_first;
 use crate::scales::{RankedCrossing, ScaleReport, ScaleRun};
 use crate::units::{Finger, Hand};
 
@@ -95,11 +96,6 @@ fn crossings(page: &mut Page, crossings: &[RankedCrossing]) {
         let least = crossings.last().map_or(0, |ranked| ranked.crossing.awkwardness.total());
         page.paragraph(5, &format!("and {rest} easier, down to {least} points"), Some(Ink::Faint));
     }
-}
-
-fn upper_first(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }
 
 #[cfg(test)]
