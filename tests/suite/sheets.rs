@@ -18,23 +18,24 @@ fn everything() -> Vec<Material> {
 #[test]
 fn our_reader_finds_the_same_notes_and_fingers_on_every_sheet() {
     let mut notes = 0;
-    for material in everything() {
-        for octaves in 1..=Scale::MOST_OCTAVES {
-            let sheet =
-                Sheet { title: material.name(), subtitle: None, exercises: compose(&Plan::new(material, octaves)) };
-            let (score, hands) = played::read(&sheet);
-            for hand in Hand::BOTH {
-                let meant: Vec<_> = sheet.exercises.iter().flat_map(|exercise| exercise.tones(hand)).collect();
-                let found = played::played(&score, &hands, hand);
-                assert_eq!(found.len(), meant.len(), "{} over {octaves} octaves", material.name());
-                for ((pitch, finger), tone) in found.iter().zip(meant) {
-                    assert_eq!((*pitch, *finger), (tone.pitch, tone.finger), "{} over {octaves}", material.name());
-                }
-                notes += found.len();
+    for (index, material) in everything().into_iter().enumerate() {
+        // Each over one number of octaves; the check against the reference library takes all of them.
+        let octaves = 1 + (index % usize::from(Scale::MOST_OCTAVES)) as u8;
+        let name = format!("{} over {octaves} octaves", material.name());
+        let plan = Plan { variants: octaves < 3, ..Plan::new(material, octaves) };
+        let sheet = Sheet { title: name.clone(), subtitle: None, exercises: compose(&plan) };
+        let (score, hands) = played::read(&sheet);
+        for hand in Hand::BOTH {
+            let meant: Vec<_> = sheet.exercises.iter().flat_map(|exercise| exercise.tones(hand)).collect();
+            let found = played::played(&score, &hands, hand);
+            assert_eq!(found.len(), meant.len(), "{name}");
+            for ((pitch, finger), tone) in found.iter().zip(meant) {
+                assert_eq!((*pitch, *finger), (tone.pitch, tone.finger), "{name}");
             }
+            notes += found.len();
         }
     }
-    assert!(notes > 50_000, "{notes}");
+    assert!(notes > 20_000, "{notes}");
 }
 
 #[test]
