@@ -8,7 +8,7 @@ use super::{Concern, Gap, GapSize, advice};
 use crate::crossing::Practice;
 use crate::learner::intervals;
 use crate::scales::Scale;
-use crate::summary::{Milli, PieceSummary};
+use crate::summary::{Demand, Milli, PieceSummary};
 use crate::units::Hand;
 
 /// Levels above the player's that are no gap yet, in thousandths. Chosen by us: less than the error of an estimated
@@ -34,6 +34,60 @@ const LEVEL_EASY: Milli = -1_000;
 /// faster is a few weeks on the metronome, two thirds faster is another level of technique.
 const SPEED_MET: Milli = 110;
 const SPEED_STRETCH: Milli = 165;
+
+/// The sizes of all gaps but that of the crossings, without a word: what a plan asks thousands of times. The level comes
+/// first, so that a piece far off is dismissed at once.
+pub(super) fn sizes_but_crossings<'a>(
+    piece: &'a PieceSummary,
+    ability: &'a Ability,
+) -> impl Iterator<Item = GapSize> + 'a {
+    let hands = Hand::BOTH.into_iter().filter(|hand| ability.plays[*hand as usize]);
+    let by_hand = hands.flat_map(|hand| [speed_size(piece, ability, hand), span_size(piece, ability, hand)]);
+    let demands = piece.demands.iter().filter(|demand| concerns(ability, demand.hand));
+    std::iter::once(level_size(piece, ability)).chain(by_hand).chain(demands.map(|demand| demand_size(demand, ability)))
+}
+
+fn level_size(piece: &PieceSummary, ability: &Ability) -> GapSize {
+    size(piece.level.value - ability.level, LEVEL_MET, LEVEL_STRETCH)
+}
+
+fn crossings_size(piece: &PieceSummary, ability: &Ability, new_scales: usize) -> GapSize {
+    let beyond = piece.level.value - ability.level;
+    match new_scales {
+        0 => GapSize::None,
+        _ if beyond <= LEVEL_EASY => GapSize::None,
+        count if count <= SCALES_STRETCH || beyond <= LEVEL_MET => GapSize::Small,
+        _ => GapSize::Large,
+    }
+}
+
+fn speed_size(piece: &PieceSummary, ability: &Ability, hand: Hand) -> GapSize {
+    let comfortable = ability.rate(hand).max(1);
+    size(run_rate(piece, hand).saturating_mul(100), SPEED_MET * comfortable, SPEED_STRETCH * comfortable)
+}
+
+fn span_size(piece: &PieceSummary, ability: &Ability, hand: Hand) -> GapSize {
+    let (comfortable, _) = ability.spans[hand as usize];
+    let wide = piece.reaches[hand as usize].iter().any(|reach| reach.semitones > comfortable && reach.count > 0);
+    if wide { GapSize::Small } else { GapSize::None }
+}
+
+fn demand_size(demand: &Demand, ability: &Ability) -> GapSize {
+    size(demand.points - ability.points(&demand.name, demand.hand), POINTS_MET, POINTS_STRETCH)
+}
+
+/// Whether something of this hand is the player's.
+fn concerns(ability: &Ability, hand: Option<Hand>) -> bool {
+    hand.is_none_or(|hand| ability.plays[hand as usize])
+}
+
+/// New scales that a piece needs for the hands that play it.
+pub(super) fn new_scales(piece: &PieceSummary, ability: &Ability) -> ScalesNeeded {
+    let preferred: Vec<usize> =
+        piece.drills.iter().filter_map(|drill| Scale::parse(&drill.scale, None).ok().and_then(candidate)).collect();
+    let played = piece.crossings.iter().filter(|demand| ability.plays[demand.crossing.hand as usize]);
+    scales_needed(played, &ability.practised, &preferred)
+}
 
 /// All comparisons in a fixed order, and the new scales that the piece needs.
 pub(super) fn all(piece: &PieceSummary, ability: &Ability) -> (Vec<Gap>, ScalesNeeded) {
@@ -64,7 +118,7 @@ fn shown(thousandths: Milli) -> f64 {
 
 fn level(piece: &PieceSummary, ability: &Ability) -> Gap {
     let beyond = piece.level.value - ability.level;
-    let size = size(beyond, LEVEL_MET, LEVEL_STRETCH);
+    let size = level_size(piece, ability);
     let (needs, has) = (shown(piece.level.value), shown(ability.level));
     let range = format!("likely {:.0} to {:.0}", shown(piece.level.low), shown(piece.level.high));
     let reason = match size {
@@ -84,18 +138,9 @@ fn level(piece: &PieceSummary, ability: &Ability) -> Gap {
 }
 
 fn crossings(piece: &PieceSummary, ability: &Ability) -> (Gap, ScalesNeeded) {
-    let preferred: Vec<usize> =
-        piece.drills.iter().filter_map(|drill| Scale::parse(&drill.scale, None).ok().and_then(candidate)).collect();
-    let played: Vec<_> =
-        piece.crossings.iter().filter(|demand| ability.plays[demand.crossing.hand as usize]).cloned().collect();
-    let needed = scales_needed(&played, &ability.practised, &preferred);
-    let beyond = piece.level.value - ability.level;
-    let size = match needed.scales.len() {
-        0 => GapSize::None,
-        _ if beyond <= LEVEL_EASY => GapSize::None,
-        count if count <= SCALES_STRETCH || beyond <= LEVEL_MET => GapSize::Small,
-        _ => GapSize::Large,
-    };
+    let played: Vec<_> = piece.crossings.iter().filter(|demand| ability.plays[demand.crossing.hand as usize]).collect();
+    let needed = new_scales(piece, ability);
+    let size = crossings_size(piece, ability, needed.scales.len());
     let names: Vec<String> =
         needed.scales.iter().filter_map(|index| candidates().get(*index)).map(ToString::to_string).collect();
     let percent = needed.share_now / 10;
@@ -139,7 +184,7 @@ fn speed(piece: &PieceSummary, ability: &Ability, hand: Hand) -> Option<Gap> {
         return None;
     }
     let comfortable = ability.rate(hand).max(1);
-    let size = size(asked.saturating_mul(100), SPEED_MET * comfortable, SPEED_STRETCH * comfortable);
+    let size = speed_size(piece, ability, hand);
     let (needs, has) = (shown(asked), shown(comfortable));
     let fastest = piece
         .passages
@@ -164,7 +209,7 @@ fn span(piece: &PieceSummary, ability: &Ability, hand: Hand) -> Option<Gap> {
     let beyond = |limit: i32| reaches.iter().filter(move |reach| reach.semitones > limit);
     let count = |limit| beyond(limit).map(|reach| reach.count).sum::<usize>();
     let (wide, too_wide) = (count(comfortable), count(largest));
-    let size = if wide > 0 { GapSize::Small } else { GapSize::None };
+    let size = span_size(piece, ability, hand);
     let chords = |count: usize| if count == 1 { "one chord".to_owned() } else { format!("{count} chords") };
     let reason = match (wide, too_wide) {
         (0, _) => format!("the {} never opens beyond a {}", hand.name(), intervals::name(widest)),
@@ -208,10 +253,9 @@ fn span(piece: &PieceSummary, ability: &Ability, hand: Hand) -> Option<Gap> {
 }
 
 fn demands<'a>(piece: &'a PieceSummary, ability: &'a Ability) -> impl Iterator<Item = Gap> + 'a {
-    let plays = |hand: Option<Hand>| hand.is_none_or(|hand| ability.plays[hand as usize]);
-    piece.demands.iter().filter(move |demand| plays(demand.hand)).map(|demand| {
+    piece.demands.iter().filter(|demand| concerns(ability, demand.hand)).map(|demand| {
         let has = ability.points(&demand.name, demand.hand);
-        let size = size(demand.points - has, POINTS_MET, POINTS_STRETCH);
+        let size = demand_size(demand, ability);
         let whose = demand.hand.map_or(String::new(), |hand| format!(" in the {}", hand.name()));
         let reason = match size {
             GapSize::None => format!("{}{whose} is familiar", demand.name),

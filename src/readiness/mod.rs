@@ -125,7 +125,7 @@ const MOST_SMALL: usize = 4;
 /// Judges one piece for one player.
 pub fn assess_readiness(piece: &PieceSummary, ability: &Ability) -> Readiness {
     let (mut gaps, scales) = gaps::all(piece, ability);
-    let verdict = verdict(&gaps);
+    let verdict = verdict(gaps.iter().map(|gap| gap.size));
     // A stable sort: equal sizes keep the order of the concerns.
     gaps.sort_by_key(|gap| std::cmp::Reverse(gap.size));
     let level = ability.level as f64 / 1000.0;
@@ -133,19 +133,29 @@ pub fn assess_readiness(piece: &PieceSummary, ability: &Ability) -> Readiness {
     Readiness { verdict, gaps, scales, basis }
 }
 
-/// The verdict alone, without the sentences: what a plan asks thousands of times.
-pub fn verdict_of(piece: &PieceSummary, ability: &Ability) -> Verdict {
-    verdict(&gaps::all(piece, ability).0)
+/// The verdict once the crossings are prepared, and the new scales that prepare them; without the sentences.
+pub fn verdict_with_scales(piece: &PieceSummary, ability: &Ability) -> (Verdict, ScalesNeeded) {
+    (verdict_but_crossings(piece, ability), gaps::new_scales(piece, ability))
 }
 
-fn verdict(gaps: &[Gap]) -> Verdict {
-    let small = gaps.iter().filter(|gap| gap.size == GapSize::Small).count();
-    if small > MOST_SMALL || gaps.iter().any(|gap| gap.size == GapSize::Large) {
-        Verdict::Later
-    } else if small > 0 {
-        Verdict::Stretch
-    } else {
-        Verdict::Ready
+/// The verdict as if every crossing were practised: scales can always be learnt.
+pub fn verdict_but_crossings(piece: &PieceSummary, ability: &Ability) -> Verdict {
+    verdict(gaps::sizes_but_crossings(piece, ability))
+}
+
+fn verdict(sizes: impl Iterator<Item = GapSize>) -> Verdict {
+    let mut small = 0;
+    for size in sizes {
+        match size {
+            GapSize::None => {}
+            GapSize::Small => small += 1,
+            GapSize::Large => return Verdict::Later,
+        }
+    }
+    match small {
+        0 => Verdict::Ready,
+        1..=MOST_SMALL => Verdict::Stretch,
+        _ => Verdict::Later,
     }
 }
 

@@ -216,7 +216,11 @@ pub struct ScalesNeeded {
 }
 
 /// The fewest new scales that prepare a piece, taken among `preferred` where these do it with as few.
-pub fn scales_needed(crossings: &[CrossingDemand], practised: &Practised, preferred: &[usize]) -> ScalesNeeded {
+pub fn scales_needed<'a>(
+    crossings: impl IntoIterator<Item = &'a CrossingDemand>,
+    practised: &Practised,
+    preferred: &[usize],
+) -> ScalesNeeded {
     let question = Question::new(crossings, practised);
     let (cover, target) = (question.cover(), question.target());
     let best = || cover.best(&question.covered, MOST_SCALES);
