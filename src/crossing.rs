@@ -81,6 +81,25 @@ impl Crossing {
         })
     }
 
+    /// `right hand, thumb under from 3 to 1, a semitone, white to black`: what a list of crossings calls it.
+    pub fn name(&self) -> String {
+        let colour = |colour| if colour == KeyColour::White { "white" } else { "black" };
+        let interval = match self.interval.unsigned_abs() {
+            1 => "a semitone".to_owned(),
+            2 => "a tone".to_owned(),
+            semitones => format!("{semitones} semitones"),
+        };
+        format!(
+            "{}, {} from {} to {}, {interval}, {} to {}",
+            self.hand.name(),
+            self.kind.name(),
+            self.from_finger,
+            self.to_finger,
+            colour(self.from_colour),
+            colour(self.to_colour)
+        )
+    }
+
     /// How far practising `self` also practises `other`, if at all.
     pub fn practises(&self, other: &Self) -> Option<Practice> {
         let same_fingers = (self.hand, self.kind, self.from_finger, self.to_finger)

@@ -20,6 +20,7 @@ pub mod movements;
 pub mod musicxml;
 pub mod options;
 pub mod passages;
+pub mod plan;
 pub mod player;
 pub mod readiness;
 pub mod report;

@@ -11,7 +11,7 @@ mod range;
 use crate::readiness::{Ability, Verdict, assess_readiness, candidates};
 use crate::summary::{DrillNeed, PieceSummary};
 
-pub use next_scales::{NextScale, NextScales, Of, choose_next_scales};
+pub use next_scales::{NextScale, NextScales, Of, choose_next_scales, crossings_of_all};
 pub use query::{Filter, Order, Query, QueryError};
 pub use range::Range;
 

@@ -70,7 +70,7 @@ pub fn choose_next_scales(entries: &[Entry], ability: Option<&Ability>, count: u
     };
     let nothing = Practised::default();
     let practised = ability.map_or(&nothing, |ability| &ability.practised);
-    let question = Question::new(&joined(&pieces), practised);
+    let question = Question::new(&crossings_of_all(pieces.iter().copied()), practised);
     let chosen = choose(&question, &pieces, count);
 
     let total = u128::from(question.cover().total()) + u128::from(question.beyond_scales);
@@ -123,9 +123,9 @@ fn choose(question: &Question, pieces: &[&Entry], count: usize) -> Vec<usize> {
 }
 
 /// The crossings of all pieces, equal ones as one.
-fn joined(pieces: &[&Entry]) -> Vec<CrossingDemand> {
+pub fn crossings_of_all<'a>(pieces: impl Iterator<Item = &'a Entry>) -> Vec<CrossingDemand> {
     let mut efforts: BTreeMap<Crossing, u64> = BTreeMap::new();
-    for demand in pieces.iter().flat_map(|entry| &entry.piece.crossings) {
+    for demand in pieces.flat_map(|entry| &entry.piece.crossings) {
         let effort = efforts.entry(demand.crossing).or_default();
         *effort = effort.saturating_add(demand.effort);
     }
@@ -223,7 +223,7 @@ mod tests {
             // What a piece more brings can only be covered in addition: the weight that the best scales cover grows.
             let covered = |pieces: &[PieceSummary]| {
                 let (entries, _) = shelf(pieces, "level = 4");
-                let question = Question::new(&joined(&entries.iter().collect::<Vec<_>>()), &Practised::default());
+                let question = Question::new(&crossings_of_all(entries.iter()), &Practised::default());
                 let cover = question.cover();
                 cover.weight(&question.with(&cover.best(&question.covered, count)))
             };
