@@ -80,7 +80,8 @@ pub fn analyse(bytes: &[u8], options: &Options) -> Result<Analysis, Error> {
 /// The flow from the hands on.
 fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) -> Result<Analysis, Error> {
     let tempo = choose_tempo(&score, &hands, options.quarter_bpm, &mut remarks);
-    let excerpt = options.measures.as_ref().map(|(from, to)| Excerpt::find(&score, from, to)).transpose()?;
+    let asked = options.measures.as_ref();
+    let excerpt = asked.map(|(from, to)| Excerpt::find(&score, from, to, &mut remarks)).transpose()?;
     let (score, hands) = match &excerpt {
         Some(excerpt) => excerpt.cut(score, hands),
         None => (score, hands),

@@ -4,7 +4,7 @@
 //! the marks that are in force where they begin; onsets stay as they were. Everything after this point sees only the
 //! excerpt. The hands and the tempo are chosen before, from the whole.
 
-use crate::error::Error;
+use crate::error::{Error, Place, Remarks};
 use crate::hands::{Hands, Line};
 use crate::score::{MeasureIndex, Score};
 use crate::units::Quarters;
@@ -24,11 +24,12 @@ impl Excerpt {
     /// The measures from printed number `from` to `to`.
     ///
     /// A number that is printed more than once (numbering that starts again, a measure split at a repeat) means its
-    /// first measure at the start, and at the end the first one from there, with all pieces of a split measure.
+    /// first measure at the start, and at the end the first one from there, with all pieces of a split measure. An end
+    /// beyond the last number means the end of the score, with a remark.
     ///
     /// # Errors
     /// When the score has no such measure.
-    pub fn find(score: &Score, from: &str, to: &str) -> Result<Self, Error> {
+    pub fn find(score: &Score, from: &str, to: &str, remarks: &mut Remarks) -> Result<Self, Error> {
         let position = |number: &str, after: usize| {
             score.measures.iter().skip(after).position(|measure| measure.number == number).map(|at| at + after)
         };
@@ -40,11 +41,17 @@ impl Excerpt {
             Error::Options(format!("measure {number} is not in the score, whose measures are numbered {numbered}"))
         };
         let first = position(from, 0).ok_or_else(|| unknown(from))?;
-        let Some(mut last) = position(to, first) else {
-            return Err(match position(to, 0) {
-                Some(_) => Error::Options(format!("measure {to} comes before measure {from}")),
-                None => unknown(to),
-            });
+        let mut last = match position(to, first) {
+            Some(last) => last,
+            None if position(to, 0).is_some() => {
+                return Err(Error::Options(format!("measure {to} comes before measure {from}")));
+            }
+            None if is_beyond(score, to) => {
+                let found = format!("the score ends before measure {to}");
+                remarks.add(Place::default(), found, "the excerpt goes to its end");
+                score.measures.len().saturating_sub(1)
+            }
+            None => return Err(unknown(to)),
         };
         while score.measures.get(last + 1).is_some_and(|measure| measure.number == to) {
             last += 1;
@@ -116,6 +123,12 @@ impl Excerpt {
     }
 }
 
+/// True for a number greater than every printed number.
+fn is_beyond(score: &Score, number: &str) -> bool {
+    let Ok(number) = number.parse::<u32>() else { return false };
+    score.measures.iter().filter_map(|measure| measure.number.parse::<u32>().ok()).all(|printed| printed < number)
+}
+
 fn inside<T>(
     marks: Vec<T>,
     measures: &std::ops::Range<MeasureIndex>,
@@ -149,8 +162,9 @@ mod tests {
     }
 
     fn find(numbers: &[&str], from: &str, to: &str) -> Result<std::ops::Range<usize>, String> {
-        let found = Excerpt::find(&numbered(numbers), from, to);
-        found.map(|excerpt| excerpt.first..excerpt.first + excerpt.count).map_err(|error| error.to_string())
+        Excerpt::find(&numbered(numbers), from, to, &mut Remarks::default())
+            .map(|excerpt| excerpt.first..excerpt.first + excerpt.count)
+            .map_err(|error| error.to_string())
     }
 
     #[test]
@@ -161,9 +175,18 @@ mod tests {
     }
 
     #[test]
+    fn an_end_beyond_the_last_number_is_the_end_with_a_remark() {
+        let mut remarks = Remarks::default();
+        let excerpt = Excerpt::find(&numbered(&["1", "2", "3"]), "2", "16", &mut remarks).unwrap();
+        assert_eq!((excerpt.first, excerpt.count), (1, 2));
+        let said: Vec<String> = remarks.into_list().iter().map(ToString::to_string).collect();
+        assert_eq!(said, ["the score ends before measure 16; the excerpt goes to its end"]);
+    }
+
+    #[test]
     fn a_measure_beyond_the_score_is_named_with_the_numbers_there_are() {
         let beyond = "measure 9 is not in the score, whose measures are numbered 1 to 3";
-        assert_eq!(find(&["1", "2", "3"], "2", "9"), Err(beyond.to_owned()));
+        assert_eq!(find(&["1", "2", "3"], "2", "X9"), Err(beyond.replace('9', "X9")));
         assert_eq!(find(&["1", "2", "3"], "9", "2"), Err(beyond.to_owned()));
         assert_eq!(find(&["1", "2", "3"], "3", "2"), Err("measure 2 comes before measure 3".to_owned()));
     }
@@ -172,7 +195,7 @@ mod tests {
     fn an_excerpt_keeps_its_notes_and_the_marks_in_force() {
         let text = "R: key=-3 C4/1 D4 key=2 E4 F4\nL: C3/1 D3 E3 F3";
         let (score, hands) = testing::score(text);
-        let excerpt = Excerpt::find(&score, "2", "3").unwrap();
+        let excerpt = Excerpt::find(&score, "2", "3", &mut Remarks::default()).unwrap();
         let (score, hands) = excerpt.cut(score, hands);
         assert_eq!(score.measures.iter().map(|measure| measure.number.as_str()).collect::<Vec<_>>(), ["2", "3"]);
         let names = |line: &Line| line.notes.iter().map(|id| score.notes[*id].pitch.to_string()).collect::<Vec<_>>();

@@ -1,0 +1,44 @@
+#!/usr/bin/env python3
+"""Run the scoring programs of a folder of scores and fail where a figure falls below what was reached before.
+
+    python3 .ci/thresholds.py FOLDER
+
+Every row of CHECKS is a program of FOLDER, the command it scores, and for each figure a pattern of its output and the
+least value. Raise a threshold when a change improves its figure for good; never lower one without saying why.
+"""
+
+import re
+import subprocess
+import sys
+
+PROGRAM = "target/release/thumbunder"
+CHECKS = [
+    ("notes.py", f"{PROGRAM} notes {{}}", [
+        # Onset, duration, pitch and hand of every note, against what two of three independent readers agree on.
+        ("notes read right, F1", r"F1 ([0-9.]+); grace notes", 0.9995),
+    ]),
+    ("fingering.py", f"{PROGRAM} notes {{}}", [
+        ("printed digits of one editor, per cent", r"one-editor scores: +([0-9.]+) %", 68.0),
+        ("an invention, mean over four people, per cent", r"mean over people +([0-9.]+) %", 82.0),
+    ]),
+]
+
+
+def main():
+    folder = sys.argv[1]
+    low = 0
+    for script, command, figures in CHECKS:
+        run = subprocess.run(["python3", f"{folder}/{script}", command], capture_output=True, text=True, check=False)
+        print(run.stdout, end="")
+        print(run.stderr, end="", file=sys.stderr)
+        for name, pattern, least in figures:
+            found = re.search(pattern, run.stdout)
+            value = float(found.group(1)) if found else None
+            good = value is not None and value >= least
+            low += not good
+            print(f"{'ok' if good else 'TOO LOW'}: {name}: {value} (at least {least})")
+    return 1 if low else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
