@@ -5,7 +5,7 @@
 //! reaches, with the reason. A [`PlanGraph`] says what must come before what.
 //!
 //! Abilities only ever grow, so whatever order the pieces are learnt in, the same pieces can be reached in the end: that
-//! set is found exactly. Which of the many good orders to take is a choice (see [`course`]).
+//! set is found exactly. Which of the many good orders to take is a choice (see `course.rs`).
 
 mod course;
 mod graph;

@@ -67,7 +67,7 @@ impl Value {
         Self { kind, dotted: true, tuplet: (1, 1) }
     }
 
-    /// Length in [`TICKS_PER_QUARTER`]ths of a quarter.
+    /// Length in ticks of the sheet.
     pub fn ticks(self) -> u32 {
         let plain = self.kind.ticks();
         let dotted = if self.dotted { plain + plain / 2 } else { plain };

@@ -1,6 +1,6 @@
 //! From score time to seconds.
 //!
-//! In: the tempo marks of a [`Score`] and an optional tempo asked for. Out: a [`Tempo`] that converts quarters to
+//! In: the tempo marks of a [`crate::score::Score`] and an optional tempo asked for. Out: a [`Tempo`] that converts quarters to
 //! seconds and says where its speed comes from.
 
 mod choose;
