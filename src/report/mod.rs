@@ -6,5 +6,7 @@
 pub mod html;
 pub mod json;
 pub mod notes_csv;
+pub mod plan;
+pub mod shelf;
 pub mod text;
 pub mod view;

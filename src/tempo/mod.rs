@@ -25,6 +25,18 @@ pub enum TempoSource {
     Option,
 }
 
+impl TempoSource {
+    /// `written`, `term`, `assumed` or `option`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Written => "written",
+            Self::Term => "term",
+            Self::Assumed => "assumed",
+            Self::Option => "option",
+        }
+    }
+}
+
 /// The tempo of a score.
 #[derive(Clone, Debug)]
 pub struct Tempo {

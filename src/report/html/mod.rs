@@ -22,7 +22,8 @@ const SPOTS: usize = 3;
 /// Pieces of a list of measures before the rest is only counted.
 const MEASURES: usize = 12;
 
-const STYLE: &str = include_str!("style.css");
+/// The look of every page.
+pub(in crate::report) const STYLE: &str = include_str!("style.css");
 
 /// Renders the page; `file` names the score where it has no title of its own.
 pub fn render(analysis: &Analysis, file: &str) -> String {

@@ -4,7 +4,7 @@
 //! hard, what does each hand do, where does it get hard, what to practise first, what was assumed.
 
 mod curve;
-mod page;
+pub(in crate::report) mod page;
 mod scale;
 
 pub use page::Style;
