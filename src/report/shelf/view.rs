@@ -11,10 +11,7 @@ const DEMANDS: usize = 3;
 /// `4 (3-5)`.
 pub fn level(level: &LevelRange) -> String {
     let (low, high) = (whole(level.low), whole(level.high));
-    match low == high {
-        true => whole(level.value).to_string(),
-        false => format!("{} ({low}-{high})", whole(level.value)),
-    }
+    if low == high { whole(level.value).to_string() } else { format!("{} ({low}-{high})", whole(level.value)) }
 }
 
 /// The nearest whole level, 1 to 9.
