@@ -59,7 +59,8 @@ class PartWriter:
 
     def __init__(self, part_id, hands, divisions):
         self.part_id, self.hands, self.divisions = part_id, hands, divisions
-        self.voice_numbers = {"R": "1", "R2": "2", "L": "5" if len(hands) == 2 else "1", "L2": "6" if len(hands) == 2 else "2"}
+        left = ("5", "6") if len(hands) == 2 else ("1", "2")
+        self.voice_numbers = {"R": "1", "R2": "2", "L": left[0], "L2": left[1]}
         self.clefs = {"R": "treble", "L": "bass"}
         self.octave_shift = {}
 
@@ -172,7 +173,7 @@ class PartWriter:
         above = kind in ("words", "octave-shift") and text not in ("8vb",)
         element.set("placement", "above" if above else "below")
         content = child(element, "direction-type")
-        if kind.startswith("words"):
+        if kind == "words":
             child(content, "words", text).set("font-style", "italic")
         elif kind == "dynamics":
             child(child(content, "dynamics"), text)
@@ -182,8 +183,7 @@ class PartWriter:
             child(content, "pedal", type=text, line="no", sign="yes")
         else:
             self.shift(element, content, text, hand)
-        if self.voice_numbers[voice] not in ("1", "5"):
-            child(element, "voice", self.voice_numbers[voice])
+        child(element, "voice", self.voice_numbers[voice])
         if len(self.hands) > 1:
             child(element, "staff", self.staff(hand))
 
@@ -294,8 +294,9 @@ class PartWriter:
 
 def smallest_divisions(piece):
     """Divisions of a quarter that make every duration whole."""
-    events = [event for bar in piece.bars for events in bar.voices.values() for event in events]
-    return lcm(1, *((event.duration * 4).denominator for event in events), *((bar.length * 4).denominator for bar in piece.bars))
+    lengths = [bar.length for bar in piece.bars]
+    lengths += [event.duration for bar in piece.bars for events in bar.voices.values() for event in events]
+    return lcm(*((4 * length).denominator for length in lengths))
 
 
 def score_header(root, piece):

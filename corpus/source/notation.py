@@ -167,10 +167,11 @@ TOKEN = re.compile(
       (?P<barline>:\|:|\|:|:\||\|\||\|)
     | (?P<tuplet>\d+)\{ | (?P<close>\})
     | (?P<duration>\d+)(?P<dots>\.*)(?=\s|$)
-    | (?P<below>_)?"(?P<words>[^"]*)"
+    | "(?P<words>[^"]*)"
     | @(?P<directive>\S+)
     | (?P<rest>[rRs])(?P<restmarks>(?::[a-z]+)*)(?=\s|$)
-    | (?P<grace>/)?(?P<notes>\[[^\]]*\]|[a-g](?:\#\#|bb|\#|b)?\d?(?:=\d(?:-\d)?)?)(?P<suffix>(?:[~()'^_]|:[a-z]+)*)(?=\s|$)
+    | (?P<grace>/)?(?P<notes>\[[^\]]*\]|[a-g](?:\#\#|bb|\#|b)?\d?(?:=\d(?:-\d)?)?)
+      (?P<suffix>(?:[~()'^_]|:[a-z]+)*)(?=\s|$)
     )""",
     re.VERBOSE,
 )
@@ -229,7 +230,7 @@ class VoiceReader:
             self.events[-1].tuplet_edges.append("stop")
             self.tuplet = ()
         elif token["words"] is not None:
-            self.pending.append(("words below" if token["below"] else "words", token["words"]))
+            self.pending.append(("words", token["words"]))
         elif token["directive"]:
             self.read_directive(token["directive"])
         elif token["rest"]:
@@ -277,10 +278,10 @@ class VoiceReader:
         return names
 
     def notes(self, token):
-        grace = bool(token["grace"])
-        event = Event("notes", self.position, Fraction(0) if grace else self.duration(), self.base or 8, self.dots, grace=grace)
-        if grace:
-            event.base, event.dots = 8, 0
+        if token["grace"]:
+            event = Event("notes", self.position, Fraction(0), base=8, grace=True)
+        else:
+            event = Event("notes", self.position, self.duration(), self.base, self.dots)
         written = token["notes"]
         for text in written[1:-1].split() if written.startswith("[") else [written]:
             event.heads.append(self.head(text, len(event.heads) == 0))
@@ -409,7 +410,6 @@ class BodyReader:
         self.changes = {"key": parse_key(header["key"]), "time": self.time}
         if "tempo" in header:
             self.changes["tempo"] = parse_tempo(header["tempo"])
-        self.irregular = None  # the length of the next bar alone, where it differs from the time signature
         self.readers = {voice: VoiceReader(voice) for voice in VOICES}
         self.bars = []
         self.next_number = 0 if self.pickup else 1
@@ -440,8 +440,6 @@ class BodyReader:
                 self.time = self.changes["time"] = parse_time(value)
             elif name == "tempo":
                 self.changes["tempo"] = parse_tempo(value)
-            elif name == "length":
-                self.irregular = Fraction(value)
             else:
                 raise SourceError(f"line {line_number}: cannot read `{line}`")
         self.finish()
@@ -467,8 +465,7 @@ class BodyReader:
 
     def add_bar(self, tokens, before, after, line_number):
         pickup = self.next_number == 0
-        length = self.pickup if pickup else self.irregular or Fraction(*self.time)
-        self.irregular = None
+        length = self.pickup if pickup else Fraction(*self.time)
         bar = Bar(self.next_number, length, {}, line_number, pickup)
         bar.key, bar.time, bar.tempo = (self.changes.pop(name, None) for name in ("key", "time", "tempo"))
         bar.left_barline = "repeat" if before in ("|:", ":|:") else ""

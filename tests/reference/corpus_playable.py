@@ -4,8 +4,9 @@
     python3 tests/reference/corpus_playable.py [WORD]    all pieces, or those whose file name has WORD
 
 For each piece: every measure is as long as its meter says (a pickup as its source says), the key and mode at the start
-are those of the source, each hand has at most five keys down and no more than a ninth between them (unless the
-catalogue plants a wide stretch there), the hands do not strike the same key at once, and all keys are on the piano.
+are those of the source, each hand has at most five keys down and no more than a ninth between them (unless the chord is
+rolled or the catalogue plants a wide stretch there), the hands do not strike the same key at once, and all keys are on
+the piano.
 
 Reference: music21 (PyPI) as an independent reader. The limit of a ninth is common practice for a hand of average size,
 no source. Needs music21; see requirements.txt beside this file.
@@ -18,12 +19,12 @@ from fractions import Fraction
 from pathlib import Path
 from xml.etree import ElementTree
 
-from music21 import converter, note, stream
+from music21 import converter, expressions, note, stream
 
 CORPUS = Path(__file__).resolve().parents[2] / "corpus"
 NINTH = 14  # semitones
 LOWEST, HIGHEST = 21, 108  # A0 and C8
-RIGHT_VOICES, LEFT_VOICES = {"1", "2"}, {"5", "6"}
+HANDS = {"1": "R", "2": "R", "5": "L", "6": "L"}  # by voice
 
 
 def source_header(row):
@@ -69,16 +70,17 @@ def partwise(timewise):
 
 
 def sounding(score):
-    """Every struck key as (hand, measure number, start, end, key number); ties count for each of their heads."""
+    """Every key to hold as (hand, measure number, start, end, key number); ties count for each of their heads."""
     for staff, part in zip("RL", score.parts):
         for measure in part.getElementsByClass(stream.Measure):
             for element in measure.recurse().notes:
-                if element.duration.isGrace:
+                # A rolled chord is let go one key after the other, so it need not lie under the hand.
+                rolled = any(isinstance(mark, expressions.ArpeggioMark) for mark in element.expressions)
+                if rolled or element.duration.isGrace:
                     continue
                 voice = element.activeSite.id if isinstance(element.activeSite, stream.Voice) else ""
                 # Voice names tell the hand only where both hands share a staff of one part.
-                crosses = (staff, True) in {("R", voice in LEFT_VOICES), ("L", voice in RIGHT_VOICES)}
-                hand = {"R": "L", "L": "R"}[staff] if crosses and len(score.parts) == 2 and one_part(score) else staff
+                hand = (one_part(score) and HANDS.get(voice)) or staff
                 start = Fraction(element.getOffsetInHierarchy(score)).limit_denominator(10080)
                 end = start + Fraction(element.duration.quarterLength).limit_denominator(10080)
                 for pitch in element.pitches:
@@ -129,13 +131,13 @@ def hand_faults(notes, allowed):
     for start in sorted({entry[2] for entry in notes}):
         struck = {}
         for hand in "RL":
-            down = sorted({(entry[4], entry[1]) for entry in notes if entry[0] == hand and entry[2] <= start < entry[3]})
-            if not down:
+            held = [entry for entry in notes if entry[0] == hand and entry[2] <= start < entry[3]]
+            if not held:
                 continue
-            measure = max(number for _, number in down)
-            keys = [key for key, _ in down]
-            if len(set(keys)) > 5:
-                yield f"measure {measure}, {hand}: {len(set(keys))} keys down"
+            measure = max(entry[1] for entry in held)
+            keys = sorted({entry[4] for entry in held})
+            if len(keys) > 5:
+                yield f"measure {measure}, {hand}: {len(keys)} keys down"
             if keys[-1] - keys[0] > NINTH and (hand, measure) not in allowed:
                 yield f"measure {measure}, {hand}: {keys[-1] - keys[0]} semitones"
             if keys[0] < LOWEST or keys[-1] > HIGHEST:
