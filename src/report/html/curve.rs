@@ -8,10 +8,10 @@ use crate::analysis::Analysis;
 use crate::report::view::{cut, measure_range, number, peak};
 use crate::units::Hand;
 
-/// Measures in a system at most. Chosen by us: at phone width a measure is then still a centimetre of 14 pixels.
-const MOST_IN_SYSTEM: usize = 24;
-/// Width of a system, in pixels of the drawing.
-const WIDTH: f64 = 480.0;
+/// Measures in a system at most. Chosen by us: at phone width a measure is then still twenty pixels wide.
+const MOST_IN_SYSTEM: usize = 16;
+/// Width of a system, in pixels of the drawing: about the width of a phone, so that letters keep their size there.
+const WIDTH: f64 = 340.0;
 /// Height of the curve of one hand.
 const HEIGHT: f64 = 60.0;
 /// Height of a bar that stands for a passage, and the space to the next.
@@ -87,7 +87,9 @@ fn system(
     let above = NUMBERS + rows[0].len() as f64 * BAR + 4.0;
     let middle = above + HEIGHT;
     let below = middle + HEIGHT + 4.0;
-    let height = below + rows[1].len() as f64 * BAR + 2.0;
+    let touches = |bar: &Bar| bar.measures.0 < end && bar.measures.1 >= first;
+    let rows_below = rows[1].iter().rposition(|row| row.iter().any(|bar| touches(bar))).map_or(0, |last| last + 1);
+    let height = below + rows_below as f64 * BAR + 2.0;
     let label_every = (30.0 / width).ceil().max(1.0) as usize;
     let id = format!("system-{}", first + 1);
     let outline = |hand: Hand| {
@@ -119,7 +121,7 @@ fn system(
                 @for (row, bars) in rows.iter().enumerate() {
                     @let row = row as f64 * BAR;
                     @let y = if hand == Hand::Right { above - 4.0 - row - BAR + 2.0 } else { below + row };
-                    @for bar in bars.iter().filter(|bar| bar.measures.0 < end && bar.measures.1 >= first) {
+                    @for bar in bars.iter().filter(|bar| touches(bar)) {
                         @let (from, to) = (x(bar.measures.0), x(bar.measures.1 + 1));
                         a href={ "#" (bar.id) } aria-label=(bar.title) {
                             title { (bar.title) }

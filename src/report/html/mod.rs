@@ -6,10 +6,12 @@ mod curve;
 mod keyboard;
 mod reach;
 mod spot;
+mod table;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use self::curve::Bar;
+use self::table::{Row, table};
 use super::view::{self, PassageGroup};
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
@@ -105,24 +107,31 @@ fn passages(analysis: &Analysis, groups: &[PassageGroup<'_>]) -> Markup {
     if groups.is_empty() {
         return html! {};
     }
-    let body = html! { div.wide { table {
-        thead { tr {
-            th.n scope="col" { "No." } th scope="col" { "Hand" } th scope="col" { "Passage" } th scope="col" { "Way" }
-            th.n scope="col" { "Times" } th.n scope="col" { "Longest" } th.n scope="col" { "Notes a second" }
-            th scope="col" { "Measures" }
-        } }
-        tbody { @for (index, group) in groups.iter().enumerate() { tr id=(passage_id(index)) {
-            td.n { (index + 1) }
-            td.hand { (swatch(group.hand)) (side(group.hand)) }
-            td { (group.name) }
-            td { (group.way()) }
-            td.n { (group.passages.len()) }
-            td.n { (group.longest()) }
-            td.n { @if group.fastest() > 0.0 { (format!("{:.1}", group.fastest())) } }
-            td { (view::measure_list(&analysis.score, group.measures(), MEASURES)) }
-        } } }
-    } } };
-    section("passages", "Passages", &body)
+    let columns = [
+        ("No.", true),
+        ("Hand", false),
+        ("Passage", false),
+        ("Direction", false),
+        ("Times", true),
+        ("Longest, notes", true),
+        ("Notes a second", true),
+        ("Measures", false),
+    ];
+    let row = |(index, group): (usize, &PassageGroup<'_>)| Row {
+        id: Some(passage_id(index)),
+        cells: vec![
+            html! { (index + 1) },
+            html! { (swatch(group.hand)) (side(group.hand)) },
+            html! { (group.name) },
+            html! { (group.way()) },
+            html! { (group.passages.len()) },
+            html! { (group.longest()) },
+            html! { @if group.fastest() > 0.0 { (format!("{:.1}", group.fastest())) } },
+            html! { (view::measure_list(&analysis.score, group.measures(), MEASURES)) },
+        ],
+    };
+    let rows: Vec<Row> = groups.iter().enumerate().map(row).collect();
+    section("passages", "Passages", &table(&columns, &rows))
 }
 
 fn swatch(hand: Hand) -> Markup {
@@ -146,23 +155,30 @@ fn edition(analysis: &Analysis) -> Markup {
 }
 
 fn hands(analysis: &Analysis) -> Markup {
+    let columns = [
+        ("Hand", false),
+        ("Notes", true),
+        ("Busiest measure", false),
+        ("Reach", false),
+        ("Thumb under", true),
+        ("Finger over", true),
+    ];
+    let cells = |hand: Hand| {
+        let busiest = view::busiest(analysis, hand);
+        vec![
+            html! { (swatch(hand)) (hand.name()) },
+            html! { (analysis.line(hand).notes.len()) },
+            html! { @if let Some((measure, rate)) = busiest {
+                (format!("{rate:.1}")) " notes a second in measure " (view::number(&analysis.score, measure))
+            } },
+            html! { @if let Some((low, high)) = view::reach(analysis, hand) { (low) " to " (high) } },
+            html! { (view::crossings(analysis, hand, CrossingKind::ThumbUnder)) },
+            html! { (view::crossings(analysis, hand, CrossingKind::FingerOver)) },
+        ]
+    };
+    let rows = Hand::BOTH.map(|hand| Row { id: None, cells: cells(hand) });
     let body = html! {
-        div.wide { table {
-            thead { tr {
-                th scope="col" { "Hand" } th.n scope="col" { "Notes" } th scope="col" { "Busiest measure" }
-                th scope="col" { "Reach" } th.n scope="col" { "Thumb under" } th.n scope="col" { "Finger over" }
-            } }
-            tbody { @for hand in Hand::BOTH { tr {
-                th scope="row" { (swatch(hand)) (hand.name()) }
-                td.n { (analysis.line(hand).notes.len()) }
-                td { @if let Some((measure, rate)) = view::busiest(analysis, hand) {
-                    (format!("{rate:.1}")) " notes a second in measure " (view::number(&analysis.score, measure))
-                } }
-                td { @if let Some((low, high)) = view::reach(analysis, hand) { (low) " to " (high) } }
-                td.n { (view::crossings(analysis, hand, CrossingKind::ThumbUnder)) }
-                td.n { (view::crossings(analysis, hand, CrossingKind::FingerOver)) }
-            } } }
-        } }
+        (table(&columns, &rows))
         (reach::draw(analysis))
         p.key { "Bars: how often each key is played, the right hand above and the left below. Triangles: keys that a "
             "thumb reaches from beneath, or a finger from above." }
