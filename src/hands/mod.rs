@@ -2,6 +2,8 @@
 //!
 //! In: a [`Score`]. Out: [`Hands`]: for each hand its slices (all notes struck at one onset) in order, and remarks.
 
+mod instruments;
+mod moves;
 mod seats;
 
 use crate::error::{Error, Remarks};
@@ -14,15 +16,14 @@ use crate::units::{Hand, Quarters};
 /// When the score has no part for the piano.
 pub fn assign_hands(score: &Score, remarks: &mut Remarks) -> Result<Hands, Error> {
     let seating = seats::seat_hands(score, remarks)?;
-    let (mut right, mut left) = (Vec::new(), Vec::new());
-    for (id, note) in score.notes.iter().enumerate() {
-        match seating.hand(note.part, note.staff) {
-            Some(Hand::Right) => right.push(id),
-            Some(Hand::Left) => left.push(id),
-            None => {}
-        }
-    }
-    Ok(Hands { right: Line::from_notes(Hand::Right, right, score), left: Line::from_notes(Hand::Left, left, score) })
+    let by_staff = score.notes.iter().map(|note| seating.hand(note.part, note.staff));
+    let mut of_notes: Vec<Option<Hand>> = by_staff.collect();
+    moves::move_notes(score, &mut of_notes, seating.is_one_staff(), remarks);
+    let line = |hand| {
+        let notes = of_notes.iter().enumerate().filter(|(_, of)| **of == Some(hand)).map(|(id, _)| id).collect();
+        Line::from_notes(hand, notes, score)
+    };
+    Ok(Hands { right: line(Hand::Right), left: line(Hand::Left) })
 }
 
 /// The notes of both hands.

@@ -2,6 +2,7 @@
 //!
 //! In: a [`Score`]. Out: a [`Seating`]: for every staff of every part a hand, or none where it is not for the piano.
 
+use super::instruments::{Instrument, instrument, is_ossia, named_hand};
 use crate::error::{Error, Place, Remarks};
 use crate::score::{Part, Score};
 use crate::units::Hand;
@@ -18,129 +19,14 @@ struct Seat {
 }
 
 impl Seating {
+    /// True when everything is on a single staff.
+    pub(super) fn is_one_staff(&self) -> bool {
+        self.staves.len() == 1
+    }
+
     /// The hand that reads a staff; `None` when it is not for the piano.
     pub(super) fn hand(&self, part: u16, staff: u8) -> Option<Hand> {
         self.staves.iter().find(|seat| seat.part == part && seat.staff == staff).map(|seat| seat.hand)
-    }
-}
-
-/// What the names of a part say it is for.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Instrument {
-    Keyboard,
-    Other,
-    Unknown,
-}
-
-/// Words in part names, in the languages scores are printed in. Common practice, no source.
-const KEYBOARDS: [&str; 22] = [
-    "piano",
-    "klavier",
-    "clavier",
-    "keyboard",
-    "cembalo",
-    "harpsichord",
-    "clavecin",
-    "clavichord",
-    "pianoforte",
-    "fortepiano",
-    "hammerklavier",
-    "pf",
-    "pno",
-    "klav",
-    "organ",
-    "orgel",
-    "orgue",
-    "celesta",
-    "cembal",
-    "fluegel",
-    "flügel",
-    "tasten",
-];
-
-/// See [`KEYBOARDS`].
-const OTHERS: [&str; 64] = [
-    "voice",
-    "soprano",
-    "mezzo",
-    "alto",
-    "tenor",
-    "baritone",
-    "bass",
-    "basso",
-    "canto",
-    "gesang",
-    "singstimme",
-    "chant",
-    "vocal",
-    "vocals",
-    "choir",
-    "chorus",
-    "chor",
-    "violin",
-    "violine",
-    "violino",
-    "violon",
-    "viola",
-    "bratsche",
-    "cello",
-    "violoncello",
-    "violoncelle",
-    "contrabass",
-    "kontrabass",
-    "strings",
-    "fiddle",
-    "flute",
-    "flöte",
-    "flauto",
-    "flûte",
-    "piccolo",
-    "recorder",
-    "blockflöte",
-    "oboe",
-    "hautbois",
-    "clarinet",
-    "klarinette",
-    "clarinetto",
-    "clarinette",
-    "bassoon",
-    "fagott",
-    "fagotto",
-    "saxophone",
-    "sax",
-    "horn",
-    "corno",
-    "trumpet",
-    "trompete",
-    "tromba",
-    "trombone",
-    "posaune",
-    "tuba",
-    "timpani",
-    "drums",
-    "drumset",
-    "percussion",
-    "guitar",
-    "gitarre",
-    "guitare",
-    "harp",
-];
-
-fn instrument(part: &Part) -> Instrument {
-    let of = |text: &str| {
-        let text = text.to_lowercase();
-        let words = || text.split(|c: char| !c.is_alphabetic()).filter(|word| !word.is_empty());
-        if words().any(|word| KEYBOARDS.contains(&word)) {
-            Instrument::Keyboard
-        } else if words().any(|word| OTHERS.contains(&word) || OTHERS.contains(&word.trim_end_matches('s'))) {
-            Instrument::Other
-        } else {
-            Instrument::Unknown
-        }
-    };
-    match of(&part.name) {
-        Instrument::Unknown => part.instrument.as_deref().map_or(Instrument::Unknown, of),
-        known => known,
     }
 }
 
@@ -161,8 +47,17 @@ struct Staff {
 }
 
 impl Candidate<'_> {
-    fn grand(&self) -> bool {
+    /// On two staves or more.
+    fn is_grand(&self) -> bool {
         self.part.staves >= 2
+    }
+
+    fn notes(&self) -> usize {
+        self.staves.iter().map(|staff| staff.notes).sum()
+    }
+
+    fn mean(&self) -> u64 {
+        self.staves.iter().map(|staff| staff.midi).sum::<u64>() / self.notes().max(1) as u64
     }
 
     fn name(&self) -> &str {
@@ -171,6 +66,12 @@ impl Candidate<'_> {
 
     fn place(&self) -> Place {
         Place { part: Some(self.name().to_owned()), ..Place::default() }
+    }
+}
+
+impl Staff {
+    fn mean(&self) -> u64 {
+        self.midi / self.notes.max(1) as u64
     }
 }
 
@@ -230,100 +131,143 @@ fn choose_piano<'c, 's>(
     candidates: &'c [Candidate<'s>],
     remarks: &mut Remarks,
 ) -> Result<Vec<&'c Candidate<'s>>, Error> {
-    let of = |instrument| candidates.iter().filter(move |c| c.instrument == instrument);
-    let grand: Vec<_> = candidates.iter().filter(|c| c.grand()).collect();
+    let grand: Vec<_> = candidates.iter().filter(|c| c.is_grand()).collect();
     // A part on two staves is the piano; the best named one where there are several.
-    let chosen = [Instrument::Keyboard, Instrument::Unknown, Instrument::Other]
+    let best = [Instrument::Keyboard, Instrument::Unknown, Instrument::Other]
         .into_iter()
         .find_map(|instrument| grand.iter().find(|c| c.instrument == instrument));
-    if let Some(main) = chosen {
-        if main.instrument == Instrument::Other {
-            remarks.add(
-                main.place(),
-                format!("no part is named as a piano; `{}` has two staves", main.name()),
-                "read as if it were for piano",
-            );
-        }
-        if grand.len() > 1 {
-            remarks.add(
-                main.place(),
-                "several parts on two staves",
-                format!("`{}` was taken as the piano; the others were passed over", main.name()),
-            );
-            return Ok(vec![main]);
-        }
-        // One-staff parts that are more of the same piano: joined by a brace, or named as one, or nothing speaks against.
-        let same = |c: &&Candidate<'_>| {
-            c.index == main.index
-                || !c.part.lyrics
-                    && (c.instrument == Instrument::Keyboard && main.instrument == Instrument::Keyboard
-                        || c.part.brace.is_some() && c.part.brace == main.part.brace
-                        || c.instrument == Instrument::Unknown && c.name().eq_ignore_ascii_case(main.name()))
-        };
-        return Ok(candidates.iter().filter(same).collect());
+    let Some(main) = best else { return choose_one_staff_parts(candidates, remarks) };
+    if main.instrument == Instrument::Other {
+        remarks.add(
+            main.place(),
+            format!("no part is named as a piano; `{}` has two staves", main.name()),
+            "read as if it were for piano",
+        );
     }
-    let keyboards: Vec<_> = of(Instrument::Keyboard).collect();
-    if !keyboards.is_empty() {
-        return Ok(keyboards);
+    if grand.len() > 1 {
+        remarks.add(
+            main.place(),
+            "several parts on two staves",
+            format!("`{}` was taken as the piano; the others were passed over", main.name()),
+        );
+        return Ok(vec![main]);
     }
-    let unknown: Vec<_> = of(Instrument::Unknown).collect();
-    match (unknown.as_slice(), candidates) {
-        ([], [only]) => Err(Error::NothingToRead(format!("no piano part: the only part is `{}`", only.name()))),
-        ([], [upper, lower]) if upper.part.brace.is_some() && upper.part.brace == lower.part.brace => {
-            Ok(vec![upper, lower])
+    Ok(candidates.iter().filter(|c| c.index == main.index || is_more_of(c, main)).collect())
+}
+
+/// Whether a one-staff part belongs to the same piano as the part on two staves: a third staff, not a singer.
+fn is_more_of(part: &Candidate<'_>, main: &Candidate<'_>) -> bool {
+    if part.part.lyrics || is_aside(part, main) {
+        return false;
+    }
+    match part.instrument {
+        Instrument::Keyboard => main.instrument == Instrument::Keyboard,
+        Instrument::Unknown => {
+            part.part.name.is_empty()
+                || part.name().eq_ignore_ascii_case(main.name())
+                || part.part.brace.is_some() && part.part.brace == main.part.brace
         }
-        ([], all) => {
-            let names: Vec<&str> = all.iter().map(Candidate::name).collect();
-            Err(Error::NothingToRead(format!("no piano part among {}", listed(&names))))
-        }
-        (_, [only]) => {
-            remarks.add(only.place(), "one part on one staff, not named as a piano", "read as a piano part");
-            Ok(vec![only])
-        }
-        (unknown, all) => {
-            if unknown.len() < all.len() || unknown.len() > 2 {
-                remarks.add(
-                    unknown[0].place(),
-                    "no part is named as a piano",
-                    "the parts without the name of another instrument were read as one",
-                );
-            }
-            Ok(unknown.to_vec())
-        }
+        Instrument::Other => false,
     }
 }
 
-/// Gives each staff of the piano a hand: the top one right, the bottom one left, others by where they lie.
+/// Notes that a part of another way of playing may have, and its share of the notes of the main part (one in twenty).
+/// Chosen by us: an ossia is a measure or two.
+const ASIDE: (usize, usize) = (24, 20);
+
+/// An ossia: named so, or a handful of notes beside a whole piece.
+fn is_aside(part: &Candidate<'_>, main: &Candidate<'_>) -> bool {
+    is_ossia(part.part) || part.notes() <= ASIDE.0 && part.notes() * ASIDE.1 <= main.notes()
+}
+
+/// The piano in a score without a part on two staves.
+fn choose_one_staff_parts<'c, 's>(
+    candidates: &'c [Candidate<'s>],
+    remarks: &mut Remarks,
+) -> Result<Vec<&'c Candidate<'s>>, Error> {
+    let of = |instrument| candidates.iter().filter(|c| c.instrument == instrument).collect::<Vec<_>>();
+    let mut chosen = of(Instrument::Keyboard);
+    if chosen.is_empty() {
+        chosen = of(Instrument::Unknown);
+        if let [only] = chosen.as_slice() {
+            remarks.add(only.place(), "one part on one staff, not named as a piano", "read as a piano part");
+        } else if let Some(first) = chosen.first().filter(|_| chosen.len() != 2 || candidates.len() > 2) {
+            remarks.add(
+                first.place(),
+                "no part is named as a piano",
+                "the parts without the name of another instrument were read as one",
+            );
+        }
+    }
+    if chosen.is_empty() {
+        chosen = as_pair(candidates, remarks).ok_or_else(|| {
+            let names: Vec<&str> = candidates.iter().map(Candidate::name).collect();
+            Error::NothingToRead(format!("no piano part among {}", listed(&names)))
+        })?;
+    }
+    if chosen.len() > 2 {
+        let largest = chosen.iter().copied().max_by_key(|c| c.notes());
+        chosen.retain(|c| largest.is_none_or(|largest| c.index == largest.index || !is_aside(c, largest)));
+    }
+    Ok(chosen)
+}
+
+/// Two parts of one name or brace, without words, that lie like two hands, whatever the name says: programs that read
+/// printed pages name every staff after the same instrument.
+fn as_pair<'c, 's>(candidates: &'c [Candidate<'s>], remarks: &mut Remarks) -> Option<Vec<&'c Candidate<'s>>> {
+    let [upper, lower] = candidates else { return None };
+    let joined =
+        upper.part.brace.is_some() && upper.part.brace == lower.part.brace || upper.part.name == lower.part.name;
+    if !joined || upper.part.lyrics || lower.part.lyrics || upper.mean() < lower.mean() + OCTAVE {
+        return None;
+    }
+    remarks.add(
+        upper.place(),
+        format!("two parts named `{}` that lie like the two hands", upper.name()),
+        "read as a piano part",
+    );
+    Some(vec![upper, lower])
+}
+
+/// Semitones.
+const OCTAVE: u64 = 12;
+
+/// Gives each staff of the piano a hand: by the name of its part, else the top one right and the bottom one left, those
+/// between by where they lie.
 fn seat_staves(score: &Score, piano: &[&Candidate<'_>]) -> Vec<Seat> {
-    let all: Vec<(u16, &Staff)> = piano.iter().flat_map(|c| c.staves.iter().map(|staff| (c.index, staff))).collect();
-    let mean = |staff: &Staff| staff.midi / staff.notes.max(1) as u64;
-    let last = all.len().saturating_sub(1);
-    let hands = all.iter().enumerate().map(|(row, (part, staff))| {
-        let by_pitch = if mean(staff) >= u64::from(MIDDLE_C) { Hand::Right } else { Hand::Left };
-        let declared = score.parts.get(usize::from(*part)).map_or(1, |part| part.staves);
-        let hand = match (piano.len(), declared) {
-            // One part on two staves, whether or not both have notes.
-            (1, 2) => {
-                if staff.number <= 1 {
-                    Hand::Right
-                } else {
-                    Hand::Left
-                }
-            }
-            _ if all.len() == 1 => by_clef(score, *part, staff.number).unwrap_or(by_pitch),
-            _ if row == 0 => Hand::Right,
-            _ if row == last => Hand::Left,
-            _ => by_clef(score, *part, staff.number).unwrap_or(by_pitch),
-        };
-        Seat { part: *part, staff: staff.number, hand }
-    });
-    hands.collect()
+    let rows: Vec<(&Candidate<'_>, &Staff)> =
+        piano.iter().flat_map(|c| c.staves.iter().map(move |staff| (*c, staff))).collect();
+    let lies = |(part, staff): &(&Candidate<'_>, &Staff)| {
+        let by_pitch = if staff.mean() >= MIDDLE_C { Hand::Right } else { Hand::Left };
+        by_clef(score, part.index, staff.number).unwrap_or(by_pitch)
+    };
+    let upside_down = match rows.as_slice() {
+        [upper, lower] if piano.len() == 2 => {
+            lies(upper) == Hand::Left && lies(lower) == Hand::Right && upper.1.mean() + OCTAVE <= lower.1.mean()
+        }
+        _ => false,
+    };
+    let last = rows.len().saturating_sub(1);
+    let hand = |index: usize, row: &(&Candidate<'_>, &Staff)| match (piano.len(), row.0.part.staves) {
+        // One part on two staves, whether or not both have notes.
+        (1, 2) if row.1.number <= 1 => Hand::Right,
+        (1, 2) => Hand::Left,
+        _ if rows.len() == 1 || upside_down => lies(row),
+        _ if index == 0 => Hand::Right,
+        _ if index == last => Hand::Left,
+        _ => lies(row),
+    };
+    let seat = |(index, row): (usize, &(&Candidate<'_>, &Staff))| {
+        let hand = named_hand(row.0.part).unwrap_or_else(|| hand(index, row));
+        Seat { part: row.0.index, staff: row.1.number, hand }
+    };
+    rows.iter().enumerate().map(seat).collect()
 }
 
 /// MIDI number of middle C.
-const MIDDLE_C: u8 = 60;
+const MIDDLE_C: u64 = 60;
 
-/// Staff position of the line of middle C, in steps from C0: a clef whose middle line lies above is for the right hand.
+/// Staff position of middle C, in steps from C0: a clef whose middle line lies above it is for the right hand.
 const MIDDLE_C_POSITION: i16 = 28;
 
 fn by_clef(score: &Score, part: u16, staff: u8) -> Option<Hand> {

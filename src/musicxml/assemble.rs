@@ -9,7 +9,7 @@ use crate::units::Quarters;
 
 /// The finished score, with what was remarked on the way.
 pub(super) fn assemble(draft: Draft<'_>) -> (Score, Remarks) {
-    let Draft { mut score, mut heads, slurs, shifts, mut remarks, .. } = draft;
+    let Draft { mut score, mut heads, slurs, shifts, hand_words, mut remarks, .. } = draft;
     let mut onset = Quarters::ZERO;
     for measure in &mut score.measures {
         measure.onset = onset;
@@ -32,8 +32,8 @@ pub(super) fn assemble(draft: Draft<'_>) -> (Score, Remarks) {
     });
     mark_legato(&mut score.notes, spans.collect());
     print_octave_shifts(&mut score.notes, &shifts, absolute);
+    mark_hand_words(&mut score.notes, &hand_words, absolute);
     score.measures = measures;
-    mark_hand_words(&mut score);
     (score, remarks)
 }
 

@@ -1,7 +1,8 @@
 //! `<direction>` and `<sound>`: tempo, dynamics, pedal, octave shifts, words.
 
 use super::decimal::{Decimal, first_number, whole};
-use super::draft::{At, Draft, Shift};
+use super::draft::{At, Draft, HandWord, Shift};
+use super::hand_words::asked_hand;
 use super::note::value_of;
 use super::part::PartReader;
 use super::xml::Element;
@@ -12,12 +13,16 @@ pub(super) fn read_direction(part: &mut PartReader, element: Element<'_, '_>, dr
     let staff = element.child_text("staff").and_then(|staff| staff.parse().ok()).unwrap_or(1).max(1);
     let at = shifted(part, element);
     let mut words = String::new();
+    let mut below = None;
     for child in element.children() {
         match child.name() {
             "direction-type" => {
                 for kind in child.children() {
                     match kind.name() {
-                        "words" => words = words + " " + kind.text(),
+                        "words" => {
+                            words = words + " " + kind.text();
+                            below = below.or_else(|| is_below(element, kind));
+                        }
                         _ => read_type(part, kind, at, staff, draft),
                     }
                 }
@@ -27,11 +32,23 @@ pub(super) fn read_direction(part: &mut PartReader, element: Element<'_, '_>, dr
         }
     }
     read_words(part, &words, at, staff, draft);
+    if let Some(asks) = asked_hand(&words) {
+        draft.hand_words.push(HandWord { part: part.part, staff, at, asks, below });
+    }
 }
 
 pub(super) fn read_sound(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) {
     let at = shifted(part, element);
     read_tempo(part, element, at, draft);
+}
+
+/// Whether words stand below the staff: by the direction's placement, else by their own vertical position.
+fn is_below(direction: Element<'_, '_>, words: Element<'_, '_>) -> Option<bool> {
+    if let Some(placement) = direction.attribute("placement") {
+        return Some(placement == "below");
+    }
+    let y = words.attribute("default-y").and_then(|y| y.trim().parse::<f64>().ok());
+    y.map(|y| y < 0.0)
 }
 
 /// Where a direction takes effect: its `<offset>` counts ticks from the place where it stands.

@@ -5,7 +5,7 @@
 
 use crate::error::{Place, Remarks};
 use crate::options::Limits;
-use crate::score::{Measure, MeasureIndex, Note, Score};
+use crate::score::{Measure, MeasureIndex, Note, NoteMarks, Score};
 use crate::units::Quarters;
 
 /// A score in the making.
@@ -14,6 +14,7 @@ pub(super) struct Draft<'l> {
     pub(super) heads: Vec<Head>,
     pub(super) slurs: Vec<Span>,
     pub(super) shifts: Vec<Shift>,
+    pub(super) hand_words: Vec<HandWord>,
     pub(super) remarks: Remarks,
     pub(super) limits: &'l Limits,
 }
@@ -52,9 +53,29 @@ pub(super) struct Shift {
     pub(super) octaves: i8,
 }
 
+/// A word that asks for a hand.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct HandWord {
+    pub(super) part: u16,
+    pub(super) staff: u8,
+    pub(super) at: At,
+    /// The mark of the hand asked for.
+    pub(super) asks: NoteMarks,
+    /// Printed below the staff, if the file says where.
+    pub(super) below: Option<bool>,
+}
+
 impl<'l> Draft<'l> {
     pub(super) fn new(remarks: Remarks, limits: &'l Limits) -> Self {
-        Self { score: Score::default(), heads: Vec::new(), slurs: Vec::new(), shifts: Vec::new(), remarks, limits }
+        Self {
+            score: Score::default(),
+            heads: Vec::new(),
+            slurs: Vec::new(),
+            shifts: Vec::new(),
+            hand_words: Vec::new(),
+            remarks,
+            limits,
+        }
     }
 
     /// Names a place for a remark.

@@ -3,32 +3,34 @@
 //! Source: common abbreviations of piano editions (Italian mano destra, mano sinistra; French main droite, main gauche;
 //! English right hand, left hand; German rechte Hand, linke Hand). Common practice, no source.
 
-use crate::score::{DirectionKind, NoteMarks, Score};
+use super::draft::{At, HandWord};
+use crate::score::{Note, NoteMarks};
+use crate::units::Quarters;
 
-/// Marks the notes that stand under a word that asks for a hand: those of its staff at its onset.
-pub(super) fn mark_hand_words(score: &mut Score) {
-    let asked: Vec<_> = score
-        .directions
-        .iter()
-        .filter_map(|direction| match &direction.kind {
-            DirectionKind::Words(text) => {
-                asked_hand(text).map(|mark| (direction.onset, direction.part, direction.staff, mark))
-            }
-            _ => None,
-        })
-        .collect();
-    for (onset, part, staff, mark) in asked {
-        let from = score.notes.partition_point(|note| note.onset < onset);
-        for note in score.notes.iter_mut().skip(from).take_while(|note| note.onset == onset) {
-            if note.part == part && note.staff == staff {
-                note.marks |= mark;
+/// Marks the notes that stand at a word that asks for a hand.
+///
+/// They are the notes of its staff at its onset. Where two voices begin there, a word above the staff is for the upper
+/// one and a word below for the lower; without a placement, the right hand is asked for above and the left below.
+pub(super) fn mark_hand_words(notes: &mut [Note], words: &[HandWord], absolute: impl Fn(At) -> Quarters) {
+    for word in words {
+        let onset = absolute(word.at);
+        let from = notes.partition_point(|note| note.onset < onset);
+        let here = || (from..).take_while(|index| notes.get(*index).is_some_and(|note| note.onset == onset));
+        let meant = here().map(|index| &notes[index]).filter(|note| note.part == word.part && note.staff == word.staff);
+        let below = word.below.unwrap_or(word.asks == NoteMarks::ASKS_LEFT);
+        let outer = if below { meant.min_by_key(|note| note.midi) } else { meant.max_by_key(|note| note.midi) };
+        let Some(voice) = outer.map(|note| note.voice) else { continue };
+        let until = here().count();
+        for note in notes.iter_mut().skip(from).take(until) {
+            if note.part == word.part && note.staff == word.staff && note.voice == voice {
+                note.marks |= word.asks;
             }
         }
     }
 }
 
 /// The hand that words ask for, if that is all they say.
-fn asked_hand(words: &str) -> Option<NoteMarks> {
+pub(super) fn asked_hand(words: &str) -> Option<NoteMarks> {
     let plain: String = words.to_lowercase().chars().filter(|c| c.is_alphanumeric()).collect();
     match plain.as_str() {
         "md" | "rh" | "manodestra" | "maindroite" | "righthand" | "rechtehand" | "destra" | "droite" => {
