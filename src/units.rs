@@ -29,13 +29,19 @@ impl Quarters {
     /// that sums cannot overflow.
     pub const MAX: i64 = 1 << 26;
 
-    /// `numer / denom` quarters, or `None` when `denom` is zero or the value is beyond [`Quarters::MAX`].
+    /// Denominators stay below this, so that products of two score times fit in 128 bits with room to spare.
+    const DENOM_BOUND: i64 = 1 << 31;
+
+    /// `numer / denom` quarters, or `None` when `denom` is zero or the value is beyond [`Quarters::MAX`]. A fraction
+    /// finer than music can be is rounded to the grid.
     pub fn new(numer: i64, denom: i64) -> Option<Self> {
         if denom == 0 || numer == i64::MIN || denom == i64::MIN {
             return None;
         }
-        let ratio = Ratio::new(numer, denom);
-        (i128::from(*ratio.numer()).abs() <= i128::from(Self::MAX) * i128::from(*ratio.denom())).then_some(Self(ratio))
+        if i128::from(numer).abs() > i128::from(Self::MAX) * i128::from(denom).abs() {
+            return None;
+        }
+        Some(Self::reduce(i128::from(numer), i128::from(denom)))
     }
 
     /// A whole number of quarters, clamped to [`Quarters::MAX`].
@@ -81,30 +87,55 @@ impl Quarters {
     }
 
     fn reduce(numer: i128, denom: i128) -> Self {
+        if let (Ok(n), Ok(d @ 1..)) = (i64::try_from(numer), i64::try_from(denom)) {
+            return Self::reduce_small(n, d);
+        }
         let sign = if denom < 0 { -1 } else { 1 };
         let divisor = num_integer::gcd(numer, denom).max(1);
         let (n, d) = (sign * numer / divisor, sign * denom / divisor);
         match (i64::try_from(n), i64::try_from(d)) {
-            // Denominators stay below 2^31 so that the next sum fits in i128 with room to spare.
-            (Ok(n), Ok(d)) if d < 1 << 31 && i128::from(n).abs() <= i128::from(Self::MAX) * i128::from(d) => {
-                Self(Ratio::new_raw(n, d))
-            }
+            (Ok(n), Ok(d)) => Self::checked(n, d),
             _ => Self::nearest(n as f64 / d as f64),
         }
+    }
+
+    /// The same where both fit in 64 bits, which is nearly always and much faster; `denom` is positive.
+    fn reduce_small(numer: i64, denom: i64) -> Self {
+        if denom == 1 {
+            return Self::checked(numer, 1);
+        }
+        let divisor = num_integer::gcd(numer, denom);
+        Self::checked(numer / divisor, denom / divisor)
+    }
+
+    /// A reduced fraction, if it is within the bounds.
+    fn checked(numer: i64, denom: i64) -> Self {
+        let within = i128::from(numer).abs() <= i128::from(Self::MAX) * i128::from(denom);
+        if denom < Self::DENOM_BOUND && within {
+            return Self(Ratio::new_raw(numer, denom));
+        }
+        Self::nearest(numer as f64 / denom as f64)
+    }
+
+    /// Both parts of both fractions, if every product of two of them fits in 64 bits.
+    fn small(self, other: Self) -> Option<[i64; 4]> {
+        let parts = [self.numer(), self.denom(), other.numer(), other.denom()];
+        parts.iter().all(|part| i32::try_from(*part).is_ok()).then_some(parts)
     }
 }
 
 impl Add for Quarters {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        let (a, b) = (self.denom(), other.denom());
-        if a == b {
-            return Self::reduce(i128::from(self.numer()) + i128::from(other.numer()), i128::from(a));
+        if self.denom() == other.denom() {
+            return Self::reduce_small(self.numer() + other.numer(), self.denom());
         }
-        Self::reduce(
-            i128::from(self.numer()) * i128::from(b) + i128::from(other.numer()) * i128::from(a),
-            i128::from(a) * i128::from(b),
-        )
+        if let Some([n, d, other_n, other_d]) = self.small(other) {
+            return Self::reduce_small(n * other_d + other_n * d, d * other_d);
+        }
+        let wide = |n: i64, d: i64| i128::from(n) * i128::from(d);
+        let numer = wide(self.numer(), other.denom()) + wide(other.numer(), self.denom());
+        Self::reduce(numer, wide(self.denom(), other.denom()))
     }
 }
 
@@ -124,6 +155,12 @@ impl Neg for Quarters {
 
 impl Ord for Quarters {
     fn cmp(&self, other: &Self) -> Ordering {
+        if self.denom() == other.denom() {
+            return self.numer().cmp(&other.numer());
+        }
+        if let Some([n, d, other_n, other_d]) = self.small(*other) {
+            return (n * other_d).cmp(&(other_n * d));
+        }
         (i128::from(self.numer()) * i128::from(other.denom()))
             .cmp(&(i128::from(other.numer()) * i128::from(self.denom())))
     }

@@ -7,7 +7,7 @@
 use std::borrow::Cow;
 
 use quick_xml::escape::resolve_predefined_entity;
-use quick_xml::events::Event;
+use quick_xml::events::{BytesStart, Event};
 use quick_xml::{Reader, XmlVersion};
 
 use crate::error::{Error, Place, Remarks};
@@ -46,6 +46,7 @@ pub(super) struct Xml<'x> {
     reader: Reader<&'x [u8]>,
     depth: u64,
     deepest: u64,
+    largest: u64,
 }
 
 impl<'x> Xml<'x> {
@@ -55,23 +56,20 @@ impl<'x> Xml<'x> {
         reader.config_mut().check_end_names = true;
         // Real files hold a bare `&` now and then; it is text.
         reader.config_mut().allow_dangling_amp = true;
-        Self { source, reader, depth: 0, deepest: limits.depth }
+        // White space between elements, most of the text of a score, makes no event of its own then.
+        reader.config_mut().trim_text_start = true;
+        Self { source, reader, depth: 0, deepest: limits.depth, largest: limits.element_size }
     }
 
     /// The next start or end of an element; text between is passed over.
     pub(super) fn next(&mut self) -> Result<Item<'x>, Error> {
         loop {
-            let from = self.position();
             match self.reader.read_event() {
                 Ok(Event::Start(start)) => {
-                    let name_len = start.name().as_ref().len();
                     self.enter()?;
-                    return Ok(Item::Start(self.tag(from, name_len, false)));
+                    return Ok(Item::Start(self.tag(&start, false)));
                 }
-                Ok(Event::Empty(start)) => {
-                    let name_len = start.name().as_ref().len();
-                    return Ok(Item::Start(self.tag(from, name_len, true)));
-                }
+                Ok(Event::Empty(start)) => return Ok(Item::Start(self.tag(&start, true))),
                 Ok(Event::End(_)) => {
                     self.depth = self.depth.saturating_sub(1);
                     return Ok(Item::End);
@@ -114,24 +112,28 @@ impl<'x> Xml<'x> {
     pub(super) fn read(&mut self, tag: &Tag<'x>, tree: &mut Tree<'x>, remarks: &mut Remarks) -> Result<(), Error> {
         tree.nodes.clear();
         tree.open.clear();
+        tree.owned.clear();
         tree.push(tag);
         while !tree.open.is_empty() {
+            if tree.nodes.len() as u64 > self.largest {
+                return Err(Error::Limit {
+                    what: format!("number of elements inside one `<{}>`", tag.name),
+                    limit: self.largest,
+                    option: "--max-element-size",
+                });
+            }
             let from = self.position();
             match self.reader.read_event() {
                 Ok(Event::Start(start)) => {
-                    let name_len = start.name().as_ref().len();
                     self.enter()?;
-                    tree.push(&self.tag(from, name_len, false));
+                    tree.push(&self.tag(&start, false));
                 }
-                Ok(Event::Empty(start)) => {
-                    let name_len = start.name().as_ref().len();
-                    tree.push(&self.tag(from, name_len, true));
-                }
+                Ok(Event::Empty(start)) => tree.push(&self.tag(&start, true)),
                 Ok(Event::End(_)) => {
                     self.depth = self.depth.saturating_sub(1);
                     tree.close();
                 }
-                Ok(Event::Text(_)) => tree.text(self.since(from)),
+                Ok(Event::Text(_)) => tree.text(self.source.get(from..self.position()).unwrap_or_default()),
                 Ok(Event::CData(data)) => tree.own_text(&data),
                 Ok(Event::GeneralRef(reference)) => match reference.resolve_char_ref() {
                     Ok(Some(character)) => tree.own_text(character.encode_utf8(&mut [0; 4])),
@@ -153,15 +155,11 @@ impl<'x> Xml<'x> {
         self.reader.buffer_position() as usize
     }
 
-    fn since(&self, from: usize) -> &'x str {
-        self.source.get(from..self.position()).unwrap_or_default()
-    }
-
     /// The tag that the reader has just passed, cut from the source so that it outlives the event.
-    fn tag(&self, from: usize, name_len: usize, empty: bool) -> Tag<'x> {
-        let markup = self.since(from);
-        let inside = markup.get(1..markup.len().saturating_sub(if empty { 2 } else { 1 })).unwrap_or_default();
-        let (name, attributes) = inside.split_at_checked(name_len).unwrap_or((inside, ""));
+    fn tag(&self, start: &BytesStart<'_>, empty: bool) -> Tag<'x> {
+        let end = self.position().saturating_sub(if empty { 2 } else { 1 });
+        let inside = self.source.get(end.saturating_sub(start.len())..end).unwrap_or_default();
+        let (name, attributes) = inside.split_at_checked(start.name().as_ref().len()).unwrap_or((inside, ""));
         Tag { name, attributes, empty }
     }
 
@@ -205,14 +203,24 @@ fn unknown_entity(remarks: &mut Remarks) {
 pub(super) struct Tree<'x> {
     nodes: Vec<Node<'x>>,
     open: Vec<usize>,
+    /// Texts that are not in the source as they are, since they hold entities.
+    owned: Vec<String>,
 }
 
+#[derive(Clone, Copy)]
 struct Node<'x> {
     name: &'x str,
     attributes: &'x str,
-    text: Cow<'x, str>,
+    text: Text<'x>,
     /// Index after the last node inside this one.
     end: usize,
+}
+
+#[derive(Clone, Copy)]
+enum Text<'x> {
+    Borrowed(&'x str),
+    /// Index into [`Tree::owned`].
+    Owned(usize),
 }
 
 impl<'x> Tree<'x> {
@@ -223,7 +231,7 @@ impl<'x> Tree<'x> {
 
     fn push(&mut self, tag: &Tag<'x>) {
         let index = self.nodes.len();
-        self.nodes.push(Node { name: tag.name, attributes: tag.attributes, text: Cow::Borrowed(""), end: index + 1 });
+        self.nodes.push(Node { name: tag.name, attributes: tag.attributes, text: Text::Borrowed(""), end: index + 1 });
         if !tag.empty {
             self.open.push(index);
         }
@@ -237,22 +245,24 @@ impl<'x> Tree<'x> {
     }
 
     fn text(&mut self, text: &'x str) {
-        // Almost all text of a score is the white space between two elements.
-        if text.bytes().all(|b| b.is_ascii_whitespace()) {
-            return;
-        }
-        if let Some(node) = self.open.last().and_then(|index| self.nodes.get_mut(*index)) {
-            if node.text.is_empty() {
-                node.text = Cow::Borrowed(text);
-            } else {
-                node.text.to_mut().push_str(text);
-            }
+        match self.open.last().and_then(|index| self.nodes.get_mut(*index)) {
+            Some(node) if matches!(node.text, Text::Borrowed("")) => node.text = Text::Borrowed(text),
+            _ => self.own_text(text),
         }
     }
 
     fn own_text(&mut self, text: &str) {
-        if let Some(node) = self.open.last().and_then(|index| self.nodes.get_mut(*index)) {
-            node.text.to_mut().push_str(text);
+        let Some(node) = self.open.last().and_then(|index| self.nodes.get_mut(*index)) else { return };
+        match node.text {
+            Text::Owned(index) => {
+                if let Some(owned) = self.owned.get_mut(index) {
+                    owned.push_str(text);
+                }
+            }
+            Text::Borrowed(before) => {
+                node.text = Text::Owned(self.owned.len());
+                self.owned.push([before, text].concat());
+            }
         }
     }
 }
@@ -276,7 +286,10 @@ impl<'t, 'x> Element<'t, 'x> {
 
     /// The text directly inside, without white space around it.
     pub(super) fn text(&self) -> &'t str {
-        self.node().map_or("", |node| node.text.trim())
+        self.node().map_or("", |node| match node.text {
+            Text::Borrowed(text) => text.trim(),
+            Text::Owned(index) => self.tree.owned.get(index).map_or("", |text| text.trim()),
+        })
     }
 
     /// The value of an attribute.
