@@ -52,7 +52,7 @@ fn load(path: &Path) -> Option<Score> {
     let mut xml = Vec::new();
     if path.extension().is_some_and(|end| end == "mxl") {
         let mut archive = zip::ZipArchive::new(std::io::Cursor::new(&bytes)).unwrap();
-        let names: Vec<String> = archive.file_names().flatten().map(|name| name.into_owned()).collect();
+        let names: Vec<String> = archive.file_names().flatten().map(std::borrow::Cow::into_owned).collect();
         let name = names.iter().find(|name| !name.starts_with("META-INF") && name.ends_with("xml")).unwrap();
         std::io::copy(&mut archive.by_name(name).unwrap(), &mut xml).unwrap();
     } else {
