@@ -9,7 +9,8 @@
 //!
 //! # How it is measured
 //! Semitones from the first to the last note. Each step goes to the next note of the chord or skips one, and is no
-//! larger than a major sixth. Repeats of the same chord that follow at once, up or down, are told as one passage.
+//! larger than a major sixth. Three and more that follow within a measure, each of less than two octaves and shorter than
+//! three quarters of its measure, are broken chords that open the hand, and told as such.
 //!
 //! # Limit
 //! An octave: less lies under the hand and is a broken chord.
@@ -22,6 +23,7 @@
 
 use std::sync::LazyLock;
 
+use super::broken_chord::LEAST_STROKES;
 use super::chain::{Chain, Family, find_chains};
 use super::chord::{Chord, Quality};
 use super::{Finding, Material, Passage, PassageKind, View};
@@ -33,6 +35,13 @@ const LEAST_NOTES: usize = 4;
 const LEAST_SPAN: i32 = 12;
 /// Largest step, in semitones.
 const LARGEST_STEP: i32 = 9;
+
+/// A figure lasts less than this part of its measure and spans less than two octaves. Chosen by us: an arpeggio that
+/// fills its measure, or all but the last beat of four, is more than a figure.
+const WHOLE_MEASURE: f64 = 0.75;
+const TWO_OCTAVES: i32 = 24;
+/// Fewest figures that make an accompaniment. Chosen by us: one up, one down, and again.
+const LEAST_FIGURES: usize = 3;
 
 /// How many steps of each size and direction the table has.
 const STEPS: usize = 2 * LARGEST_STEP as usize + 1;
@@ -79,54 +88,106 @@ pub(super) fn find(view: &View) -> Vec<Passage> {
     let family = Family { least: LEAST_NOTES, step };
     let both = Motion::BOTH.into_iter().flat_map(|motion| find_chains(view, motion, &family));
     let mut passages: Vec<Passage> = both.filter_map(|chain| passage(view, &chain)).collect();
-    passages.sort_by_key(|passage| (passage.first_slice, passage.last_slice));
+    passages.sort_by_key(|passage| (passage.first_slice, std::cmp::Reverse(passage.last_slice)));
+    // What ends no later than an earlier one is the other voice of a chord broken in parallel.
+    let mut end = None;
+    passages.retain(|passage| {
+        let is_new = end.is_none_or(|end| passage.last_slice > end);
+        end = end.max(Some(passage.last_slice));
+        is_new
+    });
+    join_figures(view, passages)
+}
+
+/// Tells three and more figures in a row as broken chords: an accompaniment that opens the hand.
+fn join_figures(view: &View, passages: Vec<Passage>) -> Vec<Passage> {
+    let onset = |slice: usize| view.line.slices[slice].onset.to_f64();
+    let is_figure = |passage: &Passage| {
+        let measure = view.score.measures[passage.first_measure].duration.to_f64();
+        let short = onset(passage.last_slice) - onset(passage.first_slice) < WHOLE_MEASURE * measure;
+        short && passage.finding.value < f64::from(TWO_OCTAVES)
+    };
     let mut told: Vec<Passage> = Vec::with_capacity(passages.len());
+    let mut row: Vec<Passage> = Vec::new();
     for passage in passages {
-        match told.last_mut() {
-            Some(last) if last.material == passage.material && passage.first_slice <= last.last_slice + 2 => {
-                let direction = last.direction.filter(|direction| passage.direction == Some(*direction));
-                let value = last.finding.value.max(passage.finding.value);
-                let notes = last.notes + passage.notes - usize::from(passage.first_slice == last.last_slice);
-                let end = last.last_slice.max(passage.last_slice);
-                let whole = view.passage(last.kind, last.first_slice, end, Finding { value, ..last.finding });
-                *last = Passage { material: last.material, direction, notes, ..whole };
-            }
-            // The other voice of a chord that is broken in parallel.
-            Some(last) if passage.last_slice <= last.last_slice => {}
-            _ => told.push(passage),
+        let goes_on =
+            is_figure(&passage) && row.last().is_some_and(|last| passage.first_measure <= last.last_measure + 1);
+        if !goes_on {
+            told.append(&mut join(view, &mut row));
+        }
+        if is_figure(&passage) {
+            row.push(passage);
+        } else {
+            told.push(passage);
         }
     }
+    told.append(&mut join(view, &mut row));
     told
 }
 
+fn join(view: &View, row: &mut Vec<Passage>) -> Vec<Passage> {
+    let (Some(first), Some(last)) = (row.first(), row.last()) else { return Vec::new() };
+    if row.len() < LEAST_FIGURES {
+        return std::mem::take(row);
+    }
+    let value = (last.last_slice + 1 - first.first_slice) as f64;
+    let finding = Finding { what: "strokes in a row", value, limit: LEAST_STROKES as f64 };
+    let joined = Passage {
+        material: view.key_around(first.first_slice, last.last_slice),
+        ..view.passage(PassageKind::BrokenChord, first.first_slice, last.last_slice, finding)
+    };
+    row.clear();
+    vec![joined]
+}
+
 fn passage(view: &View, chain: &Chain) -> Option<Passage> {
-    let ends = [chain.notes.first()?, chain.notes.last()?].map(|note| view.key(*note));
-    let span = (ends[1] - ends[0]).abs();
-    let classes = chain.notes.iter().fold(0_u16, |all, note| all | 1 << (view.key(*note) % 12));
-    if span < LEAST_SPAN || classes.count_ones() < 3 || !chain.is_of_single_notes(view) {
+    let whole = (0, chain.notes.len());
+    let (chord, (first, count)) = match name(view, &chain.notes)? {
+        // A triad with a note of the tune at one end looks like these.
+        Chord { quality: Quality::MinorSeventh | Quality::HalfDiminishedSeventh, .. } => {
+            let shorter = [(0, chain.notes.len() - 1), (1, chain.notes.len() - 1)];
+            let triad = shorter.into_iter().find_map(|(first, count)| {
+                let notes = &chain.notes[first..first + count];
+                let chord = name(view, notes).filter(|chord| chord.quality.intervals().len() == 3)?;
+                is_wide(view, notes).then_some((chord, (first, count)))
+            });
+            triad.or_else(|| Some((name(view, &chain.notes)?, whole)))?
+        }
+        chord => (chord, whole),
+    };
+    let notes = &chain.notes[first..first + count];
+    if !is_wide(view, notes) || !chain.is_of_single_notes(view) {
         return None;
     }
-    let finding = Finding { what: "semitones in one direction", value: span.into(), limit: LEAST_SPAN.into() };
-    let passage = view.passage(PassageKind::Arpeggio, chain.first_stroke, chain.last_stroke(), finding);
-    Some(Passage {
-        material: name(view, chain).map(Material::Chord),
-        direction: Some(chain.motion),
-        notes: chain.notes.len(),
-        ..passage
-    })
+    let finding =
+        Finding { what: "semitones in one direction", value: span(view, notes).into(), limit: LEAST_SPAN.into() };
+    let first = chain.first_stroke + first;
+    let passage = view.passage(PassageKind::Arpeggio, first, first + count - 1, finding);
+    Some(Passage { material: Some(Material::Chord(chord)), direction: Some(chain.motion), notes: count, ..passage })
+}
+
+fn span(view: &View, notes: &[usize]) -> i32 {
+    let end = |note: Option<&usize>| note.map_or(0, |note| view.key(*note));
+    (end(notes.last()) - end(notes.first())).abs()
+}
+
+fn is_wide(view: &View, notes: &[usize]) -> bool {
+    let classes = notes.iter().fold(0_u16, |all, note| all | 1 << (view.key(*note) % 12));
+    notes.len() >= LEAST_NOTES && span(view, notes) >= LEAST_SPAN && classes.count_ones() >= 3
 }
 
 /// The simplest chord with these notes: a triad before a seventh chord. Chords that divide the octave evenly have as many
 /// roots as notes; they are named after the lowest note.
-fn name(view: &View, chain: &Chain) -> Option<Chord> {
-    let lowest = chain.notes.iter().min_by_key(|note| view.key(**note))?;
+fn name(view: &View, notes: &[usize]) -> Option<Chord> {
+    let members = notes.iter().fold(u128::MAX, |members, note| members & chords_with(view.key(*note)));
+    let lowest = notes.iter().min_by_key(|note| view.key(**note))?;
     let lowest_class = view.key(*lowest) % 12;
     let (_, _, index) = (0..Quality::ALL.len() * 12)
-        .filter(|bit| chain.members >> bit & 1 == 1)
+        .filter(|bit| members >> bit & 1 == 1)
         .map(|bit| (bit / 12, (bit % 12) as i32 != lowest_class, bit))
         .min()?;
     let root = (index % 12) as i32;
-    let written = chain.notes.iter().find(|note| view.key(**note) % 12 == root);
+    let written = notes.iter().find(|note| view.key(**note) % 12 == root);
     let root = written.map(|note| NoteName::from(view.pitch(*note)))?;
     Some(Chord { root, quality: *Quality::ALL.get(index / 12)? })
 }
@@ -145,9 +206,9 @@ mod tests {
     }
 
     #[test]
-    fn up_and_down_the_same_chord_is_one_passage() {
+    fn up_and_down_are_two_passages() {
         let text = "R: key=0 C4/8 E4 G4 C5 E5 G5 E5 C5 G4 E4 C4/2";
-        assert_eq!(told(text), ["arpeggio, C major, 1-2, 11 notes"]);
+        assert_eq!(told(text), ["arpeggio, C major, up, 1-1, 6 notes", "arpeggio, C major, down, 1-2, 6 notes"]);
     }
 
     #[test]

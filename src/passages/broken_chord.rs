@@ -26,7 +26,7 @@ use super::{Finding, Passage, PassageKind, View};
 use crate::movements::Stroke;
 
 /// Fewest strokes of a passage.
-const LEAST_STROKES: usize = 8;
+pub(super) const LEAST_STROKES: usize = 8;
 /// Smallest third, in semitones.
 const THIRD: i32 = 3;
 /// Widest figure, in semitones.
@@ -97,7 +97,9 @@ fn content(view: &View, stroke: usize) -> (u128, u16) {
 pub(super) fn detect(view: &View, mut arpeggios: Vec<Passage>, found: &mut Vec<Passage>) {
     // More than an octave in one direction is an arpeggio, whatever the figures it could be cut into.
     let mut taken = vec![false; view.strokes.len()];
-    for passage in arpeggios.iter().filter(|passage| passage.finding.value > f64::from(WIDEST)) {
+    let is_wider =
+        |passage: &&Passage| passage.kind == PassageKind::BrokenChord || passage.finding.value > f64::from(WIDEST);
+    for passage in arpeggios.iter().filter(is_wider) {
         taken[passage.first_slice..=passage.last_slice].fill(true);
     }
     let mut passages = Vec::new();
@@ -126,6 +128,10 @@ pub(super) fn detect(view: &View, mut arpeggios: Vec<Passage>, found: &mut Vec<P
         let around = begun.checked_sub(1).and_then(|index| passages.get(index));
         around.is_none_or(|passage| passage.last_slice < arpeggio.last_slice)
     });
+    let (mut wide, mut arpeggios): (Vec<_>, Vec<_>) =
+        arpeggios.into_iter().partition(|passage| passage.kind == PassageKind::BrokenChord);
+    passages.append(&mut wide);
+    passages.sort_by_key(|passage| passage.first_slice);
     found.append(&mut arpeggios);
     found.append(&mut view.join_near(passages));
 }

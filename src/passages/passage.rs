@@ -5,6 +5,7 @@ use std::fmt;
 use serde::{Serialize, Serializer};
 
 use super::chord::Chord;
+use crate::crossing::CrossingKind;
 use crate::scales::{Form, Key, Scale};
 use crate::score::MeasureIndex;
 use crate::units::{Hand, Motion};
@@ -46,7 +47,7 @@ pub enum PassageKind {
     /// Mordents, turns and grace notes.
     Ornaments,
     /// A crossing much harder than those of C major.
-    AwkwardCrossing,
+    AwkwardCrossing(CrossingKind),
 }
 
 impl PassageKind {
@@ -64,7 +65,7 @@ impl PassageKind {
             Self::WideStretch => "wide stretch",
             Self::Trill => "trill",
             Self::Ornaments => "ornaments",
-            Self::AwkwardCrossing => "awkward crossing",
+            Self::AwkwardCrossing(_) => "awkward crossing",
         }
     }
 }
@@ -152,12 +153,13 @@ pub struct Passage {
 }
 
 impl Passage {
-    /// What the name of the kind leaves open: the form of a scale, `thirds` and the like.
+    /// What the name of the kind leaves open: the form of a scale, `thirds`, `finger over`.
     pub fn detail(&self) -> Option<&'static str> {
         match self.kind {
             PassageKind::DoubleNotes(Doubling::Thirds) => Some("thirds"),
             PassageKind::DoubleNotes(Doubling::Sixths) => Some("sixths"),
             PassageKind::DoubleNotes(Doubling::Mixed) => Some("mixed"),
+            PassageKind::AwkwardCrossing(crossing) => Some(crossing.name()),
             _ => self.material.as_ref().and_then(Material::form).map(Form::name),
         }
     }

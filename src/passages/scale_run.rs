@@ -31,12 +31,14 @@ use crate::units::Motion;
 /// Fewest notes of a run.
 const LEAST_NOTES: usize = 6;
 
-/// What speaks for a name, all chosen by us: the key around counts most, then nearness to it on the circle of fifths
-/// (for each fifth), notes nearby that the scale lacks (for each), and a tonic at either end.
+/// What speaks for a name, all chosen by us: the key around counts most; the key of the whole piece together with a tonic
+/// at both ends of the run counts as much and a little more; then nearness to the key around on the circle of fifths
+/// (for each fifth) and notes nearby that the scale lacks (for each).
 const SAME_KEY: i32 = 40;
+const HOME_KEY: i32 = 20;
+const TONIC_AT_AN_END: i32 = 12;
 const EACH_FIFTH: i32 = 6;
 const EACH_FOREIGN_NOTE: i32 = 4;
-const TONIC_AT_AN_END: i32 = 6;
 
 /// The scales, and for every pitch class and step from -3 to 3 semitones which of them have that step.
 struct Scales {
@@ -117,6 +119,7 @@ fn name(view: &View, chain: &Chain) -> Option<Scale> {
     let first = view.strokes[chain.first_stroke].measure;
     let last = view.strokes[chain.last_stroke()].measure;
     let around = view.keys.at(usize::midpoint(first, last));
+    let home = view.keys.home();
     let nearby = view.keys.notes_within(first, last);
     let ends = [chain.notes.first(), chain.notes.last()].map(|note| note.map_or(0, |note| view.key(*note)) % 12);
     let worth = |scale: &Scale| {
@@ -129,6 +132,9 @@ fn name(view: &View, chain: &Chain) -> Option<Scale> {
             worth -= EACH_FIFTH * apart.min(12 - apart);
             if apart == 0 && key.mode() == around.mode() {
                 worth += SAME_KEY;
+            }
+            if home.is_some_and(|home| home.main() == key.main()) {
+                worth += HOME_KEY;
             }
         }
         worth

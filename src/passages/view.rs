@@ -112,20 +112,25 @@ impl<'a> View<'a> {
         rows
     }
 
-    /// Tells neighbours of one kind as one: those that follow within the same or the next measure. The key is kept where
-    /// they agree, and the greater finding.
+    /// Tells neighbours of one kind, key and direction as one: those that follow within the same or the next measure. The greater
+    /// finding is kept.
     pub fn join_near(&self, passages: Vec<Passage>) -> Vec<Passage> {
         let mut joined: Vec<Passage> = Vec::with_capacity(passages.len());
         for passage in passages {
             match joined.last_mut() {
-                Some(last) if last.kind == passage.kind && passage.first_measure <= last.last_measure + 1 => {
+                Some(last)
+                    if (last.kind, last.material, last.direction)
+                        == (passage.kind, passage.material, passage.direction)
+                        && passage.first_measure <= last.last_measure + 1 =>
+                {
                     let value = last.finding.value.max(passage.finding.value);
                     let end = last.last_slice.max(passage.last_slice);
                     let whole = self.passage(last.kind, last.first_slice, end, Finding { value, ..last.finding });
-                    let material = last.material.filter(|material| passage.material == Some(*material));
                     // The speed of the passages themselves, not of the music between them.
                     let rate = last.rate.max(passage.rate);
-                    *last = Passage { material, rate, notes: last.notes + passage.notes, ..whole };
+                    let (material, direction) = (last.material, last.direction);
+                    let notes = last.notes + passage.notes;
+                    *last = Passage { material, direction, notes, rate, ..whole };
                 }
                 _ => joined.push(passage),
             }
