@@ -19,7 +19,7 @@ use thumbunder::hands::{Line, assign_hands};
 use thumbunder::musicxml::read_score;
 use thumbunder::player::Player;
 use thumbunder::scales::{Key, Scale, accepted_fingerings, arpeggio_fingerings};
-use thumbunder::score::{Mode, Note, NoteMarks, Score};
+use thumbunder::score::{KeyMark, Measure, Mode, Note, NoteMarks, Score};
 use thumbunder::tempo::{Tempo, TempoSource, choose_tempo};
 use thumbunder::units::{Finger, Hand, Motion, Pitch, Quarters};
 
@@ -100,15 +100,26 @@ fn fingered_scores() -> Vec<Item> {
     items
 }
 
-/// Sixteenths of one hand.
-fn run(set: &str, hand: Hand, pitches: &[Pitch], wanted: Vec<Vec<u8>>) -> Item {
+/// Sixteenths of one hand, in measures of four quarters.
+fn run(set: &str, hand: Hand, fifths: i8, pitches: &[Pitch], wanted: Vec<Vec<u8>>) -> Item {
     let mut score = Score::default();
+    score.keys.push(KeyMark { onset: Quarters::ZERO, measure: 0, part: 0, fifths, mode: None });
+    for number in 0..=pitches.len() / 16 {
+        score.measures.push(Measure {
+            number: (number + 1).to_string(),
+            onset: Quarters::whole(4 * number as i64),
+            duration: Quarters::whole(4),
+            repeat_start: false,
+            repeat_end: false,
+            ending: None,
+        });
+    }
     for (index, pitch) in pitches.iter().enumerate() {
         score.notes.push(Note {
             part: 0,
             staff: 1,
             voice: 1,
-            measure: 0,
+            measure: index / 16,
             onset: Quarters::new(index as i64, 4).unwrap(),
             duration: Quarters::new(1, 4).unwrap(),
             grace: 0,
@@ -127,7 +138,7 @@ fn run(set: &str, hand: Hand, pitches: &[Pitch], wanted: Vec<Vec<u8>>) -> Item {
 }
 
 /// Up and down again, the turn once.
-fn up_and_down(set: &str, hand: Hand, legs: [(Vec<Pitch>, Vec<Vec<Finger>>); 2]) -> Item {
+fn up_and_down(set: &str, hand: Hand, fifths: i8, legs: [(Vec<Pitch>, Vec<Vec<Finger>>); 2]) -> Item {
     let (mut pitches, mut wanted) = (Vec::new(), Vec::new());
     for (leg, (run, accepted)) in legs.into_iter().enumerate() {
         for place in leg..run.len() {
@@ -135,7 +146,7 @@ fn up_and_down(set: &str, hand: Hand, legs: [(Vec<Pitch>, Vec<Vec<Finger>>); 2])
             wanted.push(accepted.iter().map(|fingers| fingers[place].number()).collect());
         }
     }
-    run(set, hand, &pitches, wanted)
+    run(set, hand, fifths, &pitches, wanted)
 }
 
 fn handbooks() -> Vec<Item> {
@@ -150,7 +161,7 @@ fn handbooks() -> Vec<Item> {
                 Some(_) => "scales",
                 None => "chromatic",
             };
-            items.push(up_and_down(set, hand, [leg(Motion::Up), leg(Motion::Down)]));
+            items.push(up_and_down(set, hand, scale.fifths(), [leg(Motion::Up), leg(Motion::Down)]));
         }
         for key in Key::twelve(Mode::Major).chain(Key::twelve(Mode::Minor)) {
             let form = Scale::all().into_iter().find(|scale| scale.key() == Some(key)).unwrap();
@@ -163,7 +174,7 @@ fn handbooks() -> Vec<Item> {
                 }
                 (run, arpeggio_fingerings(key, hand, motion, 2))
             };
-            items.push(up_and_down("arpeggios", hand, [leg(Motion::Up), leg(Motion::Down)]));
+            items.push(up_and_down("arpeggios", hand, key.fifths(), [leg(Motion::Up), leg(Motion::Down)]));
         }
     }
     items
@@ -191,7 +202,7 @@ fn hanon() -> Vec<Item> {
                     wanted.push(vec![if hand == Hand::Right { right[place] } else { left[place] }]);
                 }
             }
-            items.push(run("hanon", hand, &pitches, wanted));
+            items.push(run("hanon", hand, 0, &pitches, wanted));
         }
     }
     items

@@ -142,12 +142,11 @@ impl Rules {
         if span > 0 {
             self.open(inner, outer, span, charge);
         } else if inner == 0 {
-            let own = [0, w.passing_second, 0, w.passing_fourth, w.passing_fifth][outer];
+            let own = if outer == 4 { w.passing_fifth } else { 0 };
             let far = per_semitone(w.passing_far, -span - semitones(2));
             // The thumb on white under a finger on black is the easy case: the finger stands higher.
             let level = if high.black == low.black { w.passing_same_level } else { 0 };
-            let beyond = per_semitone(w.stretch, self.spans.between(0, outer).min_comfortable - span);
-            charge(Rule::ThumbPassing, self.flown(w.passing + own + far + level + beyond));
+            charge(Rule::ThumbPassing, self.flown(w.passing + own + far + level));
         } else {
             charge(Rule::FingersCrossed, w.crossed);
         }

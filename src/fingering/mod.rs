@@ -3,9 +3,11 @@
 //! In: a [`Line`] of one hand with its [`Score`], [`Tempo`] and the [`Player`]. Out: a [`Fingering`]: a finger for
 //! every note, whether it was written or inferred, and what each slice costs.
 
+mod arpeggios;
 mod costs;
 pub(crate) mod keyboard;
 mod moments;
+mod runs;
 mod search;
 pub(crate) mod spans;
 mod states;
@@ -13,6 +15,7 @@ mod weights;
 
 use crate::error::Remarks;
 use crate::hands::Line;
+use crate::keys::find_keys;
 use crate::player::Player;
 use crate::score::Score;
 use crate::tempo::Tempo;
@@ -118,6 +121,10 @@ fn with_problem<T>(
         states::list_states(moment.active.len(), &prescribed, crossing, &mut list);
         starts.push(list.len() as u32);
     }
-    let leanings = vec![search::Leaning::default(); moments.len()];
+    let mut leanings = vec![search::Leaning::default(); moments.len()];
+    let measures: Vec<_> = line.slices.iter().map(|slice| score.notes[line.notes[slice.first]].measure).collect();
+    let keys = find_keys(score);
+    runs::lean_on_scales(line.hand, &moments, &measures, &keys, &rules.weights, &mut leanings);
+    arpeggios::lean_on_arpeggios(line.hand, &moments, &rules.weights, &mut leanings);
     solve(&search::Problem { rules: &rules, moments: &moments, choices: &list, starts: &starts, leanings: &leanings })
 }

@@ -65,12 +65,9 @@ weights! {
     thumb_black_white = 500;
     /// Fifth finger on black and on white the note before or after, each. Source: rule 11, two points.
     fifth_black_white = 400;
-    /// Thumb under the third finger or the third over it. Source: rule 12 has one point. Chosen by us.
+    /// Thumb under a finger or a finger over it. Source: rule 12 has one point; two here, for the moves of the hand cost
+    /// less.
     passing = 200;
-    /// More, for the second finger. Chosen by us.
-    passing_second = 0;
-    /// More, for the fourth finger. Chosen by us: textbook scales pass the fourth as readily as the third.
-    passing_fourth = 0;
     /// More, for the fifth finger. Chosen by us.
     passing_fifth = 500;
     /// Each semitone of a passing beyond two. Chosen by us, as a stretch.
@@ -90,7 +87,9 @@ weights! {
     /// Another finger on a held key. Chosen by us.
     substitution = 600;
     /// A finger other than the textbook has in a run that is a scale. Chosen by us.
-    scale = 300;
+    scale = 100;
+    /// The same in a chromatic run, whose alternation of thumb and third finger the spans do not lead to. Chosen by us.
+    chromatic = 300;
     /// A finger other than the same figure has elsewhere. Chosen by us.
     figure = 200;
     /// What is left of the binding rules after a rest of half a second, in hundredths. Chosen by us.
