@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
+use thumbunder::units::Hand;
 use thumbunder::{Limits, Options};
 
 use super::screen::When;
@@ -13,6 +14,7 @@ Examples:
   thumbunder assess *.musicxml --format json -o pieces.json
   thumbunder notes minuet.mxl | head
   thumbunder scale E-flat major
+  thumbunder drill --scale Eb -o practice.musicxml
 
 Exit status: 0 all reported, 1 some file failed (the others are still
 reported), 2 wrong usage.";
@@ -37,6 +39,16 @@ Examples:
   thumbunder scale E-flat major
   thumbunder scale c# minor --form melodic --octaves 3 --hand right
   thumbunder scale Bb --format json";
+
+const DRILL_EXAMPLES: &str = "\
+Examples:
+  thumbunder drill --scale \"E-flat major\" -o practice.musicxml
+  thumbunder drill --scale \"c minor\" --form melodic --octaves 4 --tempo 60
+  thumbunder drill --scale Bb --arpeggio Bb --broken-chord Bb --hand left
+
+The sheet is MusicXML 4.0, which any notation program opens: the hands apart,
+then together, the hardest transition alone, and rhythms, accents and dynamics
+to make it even.";
 
 const COMPLETIONS_EXAMPLES: &str = "\
 Example:
@@ -66,6 +78,9 @@ pub enum Command {
     /// Show a scale: signature, fingering of both hands, crossings, what to isolate
     #[command(after_help = SCALE_EXAMPLES)]
     Scale(ScaleArgs),
+    /// Write a sheet to practise from: scales, arpeggios and broken chords with fingering
+    #[command(after_help = DRILL_EXAMPLES)]
+    Drill(DrillArgs),
     /// Print the completion script of a shell
     #[command(after_help = COMPLETIONS_EXAMPLES)]
     Completions(CompletionsArgs),
@@ -175,6 +190,17 @@ pub enum HandChoice {
     Left,
 }
 
+impl HandChoice {
+    /// The hands, right first.
+    pub fn hands(self) -> &'static [Hand] {
+        match self {
+            Self::Both => &Hand::BOTH,
+            Self::Right => &[Hand::Right],
+            Self::Left => &[Hand::Left],
+        }
+    }
+}
+
 /// How `scale` writes.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
 pub enum ScaleFormat {
@@ -182,6 +208,38 @@ pub enum ScaleFormat {
     Text,
     /// For other programs
     Json,
+}
+
+/// `drill`
+#[derive(clap::Args, Debug)]
+pub struct DrillArgs {
+    /// A scale, by key; may be given several times
+    #[arg(long = "scale", value_name = "KEY", required_unless_present_any = ["arpeggios", "broken_chords"])]
+    pub scales: Vec<String>,
+    /// The arpeggio of a key
+    #[arg(long = "arpeggio", value_name = "KEY")]
+    pub arpeggios: Vec<String>,
+    /// The chord of a key and its inversions, broken
+    #[arg(long = "broken-chord", value_name = "KEY")]
+    pub broken_chords: Vec<String>,
+    /// major, natural, harmonic, melodic or chromatic, for the scales
+    #[arg(long, value_name = "FORM")]
+    pub form: Option<String>,
+    /// How many octaves, 1 to 5
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=5))]
+    pub octaves: u8,
+    /// Which hand
+    #[arg(long, value_enum, default_value_t = HandChoice::Both)]
+    pub hand: HandChoice,
+    /// Speed to arrive at, in quarter notes a minute as printed on the sheet
+    #[arg(long, value_name = "BPM", value_parser = tempo)]
+    pub tempo: Option<f64>,
+    /// Only the runs and the loop, without rhythms, accents and dynamics
+    #[arg(long)]
+    pub brief: bool,
+    /// Write to this file instead of standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
 }
 
 /// `completions`

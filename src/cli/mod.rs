@@ -6,6 +6,7 @@
 mod args;
 mod assess;
 mod completions;
+mod drill;
 mod exit;
 mod files;
 mod notes;
@@ -27,6 +28,7 @@ pub fn run() -> ExitCode {
         Command::Assess(typed) => assess::run(&typed, screen),
         Command::Notes(typed) => notes::run(&typed, screen),
         Command::Scale(typed) => scale::run(&typed, screen),
+        Command::Drill(typed) => drill::run(&typed),
         Command::Completions(typed) => completions::run(&typed),
     };
     exit::status(done, screen)

@@ -2,9 +2,8 @@
 
 use thumbunder::report::{json, text};
 use thumbunder::scales::{Form, NameError, Scale, ScaleReport};
-use thumbunder::units::Hand;
 
-use super::args::{HandChoice, ScaleArgs, ScaleFormat};
+use super::args::{ScaleArgs, ScaleFormat};
 use super::exit::{Fault, Outcome};
 use super::files::Output;
 use super::screen::Screen;
@@ -15,12 +14,7 @@ pub fn run(typed: &ScaleArgs, screen: Screen) -> Result<Outcome, Fault> {
     let wrong = |error: NameError| Fault::usage(error.to_string());
     let form = typed.form.as_deref().map(Form::parse).transpose().map_err(wrong)?;
     let scale = Scale::parse(&typed.key.join(" "), form).map_err(wrong)?;
-    let hands: &[Hand] = match typed.hand {
-        HandChoice::Both => &Hand::BOTH,
-        HandChoice::Right => &[Hand::Right],
-        HandChoice::Left => &[Hand::Left],
-    };
-    let report = ScaleReport::new(scale, typed.octaves, hands);
+    let report = ScaleReport::new(scale, typed.octaves, typed.hand.hands());
     let written = match typed.format {
         ScaleFormat::Text => text::render_scale(&report, screen.style(&output)),
         ScaleFormat::Json => {

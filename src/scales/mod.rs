@@ -18,4 +18,4 @@ pub use overview::{RankedCrossing, ScaleReport, ScaleRun};
 pub use parse::NameError;
 pub use scale::{Form, Scale};
 pub use textbook::{accepted_fingerings, arpeggio_fingerings, fingers_by_key, textbook_fingering};
-pub use words::{finger_name, interval_name, way};
+pub use words::{finger_name, interval_name, other_fingerings, way};

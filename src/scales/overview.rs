@@ -3,7 +3,7 @@
 //! In: a scale, octaves, hands. Out: a [`ScaleReport`]: the runs with their fingers, the crossings ranked.
 
 use super::crossings::{ScaleCrossing, crossings_of};
-use super::scale::Scale;
+use super::scale::{Form, Scale};
 use super::textbook::accepted_fingerings;
 use crate::units::{Finger, Hand, Motion, Pitch};
 
@@ -16,8 +16,8 @@ pub struct ScaleReport {
     pub octaves: u8,
     /// Up and down, for each hand asked for, right first.
     pub runs: Vec<ScaleRun>,
-    /// The crossings of all runs, hardest first; equals in the order of the runs. Those that return in each octave are
-    /// here once.
+    /// The crossings of all runs, hardest first; equals in the order of the runs. Those that return in each octave, and
+    /// those of the chromatic scale that are alike, are here once.
     pub crossings: Vec<RankedCrossing>,
 }
 
@@ -57,8 +57,8 @@ impl ScaleReport {
         for crossing in runs.iter().flat_map(|run| &run.crossings) {
             let same = |ranked: &&mut RankedCrossing| {
                 let known = &ranked.crossing;
-                (known.crossing, known.motion, known.from.step)
-                    == (crossing.crossing, crossing.motion, crossing.from.step)
+                let alike = (known.crossing, known.motion) == (crossing.crossing, crossing.motion);
+                alike && (scale.form() == Form::Chromatic || known.from.step == crossing.from.step)
             };
             match crossings.iter_mut().find(same) {
                 Some(ranked) => ranked.times += 1,

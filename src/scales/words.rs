@@ -41,6 +41,35 @@ pub fn way(motion: Motion) -> &'static str {
     }
 }
 
+/// What other accepted fingerings of a run change, each once: `or begin 2`, `or end 2`, `or throughout 1 2 3 1 ...`.
+pub fn other_fingerings(textbook: &[Finger], others: &[Vec<Finger>]) -> Vec<String> {
+    // A change further in than this is another fingering, not another way to begin or end.
+    const END: usize = 4;
+    let digits = |fingers: &[Finger]| fingers.iter().map(Finger::to_string).collect::<Vec<_>>().join(" ");
+    let mut found = Vec::new();
+    for other in others {
+        let differ = |place: &usize| textbook.get(*place) != other.get(*place);
+        let middle = other.len().saturating_sub(END).max(END.min(other.len()));
+        let inside = (END.min(other.len())..middle).any(|place| differ(&place));
+        let mut say = |text: String| {
+            if !found.contains(&text) {
+                found.push(text);
+            }
+        };
+        if inside {
+            say(format!("or throughout {}", digits(other)));
+            continue;
+        }
+        if let Some(last) = (0..END.min(other.len())).rfind(differ) {
+            say(format!("or begin {}", digits(&other[..=last])));
+        }
+        if let Some(first) = (middle..other.len()).find(differ) {
+            say(format!("or end {}", digits(&other[first..])));
+        }
+    }
+    found
+}
+
 impl ScaleCrossing {
     /// Where it is: `right hand, coming down, from C (1) to B-flat (4)`.
     pub fn place_in_words(&self) -> String {
@@ -117,5 +146,27 @@ impl ScaleCrossing {
                 finger_name(crossing.to_finger)
             ),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scales::{Scale, ScaleRun};
+    use crate::units::Hand;
+
+    fn others(scale: &str, motion: Motion) -> Vec<String> {
+        let run = ScaleRun::new(Scale::parse(scale, None).unwrap(), Hand::Right, motion, 2);
+        other_fingerings(&run.fingers, &run.alternatives)
+    }
+
+    #[test]
+    fn other_fingerings_are_told_by_what_they_change() {
+        assert_eq!(others("E-flat major", Motion::Up), ["or begin 2"]);
+        assert_eq!(others("E-flat major", Motion::Down), ["or end 2"]);
+        assert_eq!(others("A-flat major", Motion::Up), ["or begin 2 3"]);
+        assert_eq!(others("C-sharp melodic minor", Motion::Up), ["or end 2", "or begin 3 4"]);
+        assert_eq!(others("C major", Motion::Up), [""; 0]);
+        assert!(others("C chromatic", Motion::Up)[1].starts_with("or throughout 1 3 1 2 1 2 3 1 2 3 4"));
     }
 }

@@ -48,6 +48,14 @@ impl Plan {
     }
 }
 
+impl Plan {
+    /// The speed at which the sheet shows so many quarter notes a minute.
+    pub fn notes_per_second_at(&self, quarter_bpm: f64) -> f64 {
+        let octaves = self.octaves.clamp(1, Scale::MOST_OCTAVES);
+        quarter_bpm / 60.0 * f64::from(notes_per_beat(self.material, octaves))
+    }
+}
+
 impl Material {
     /// `E-flat major scale`, `C minor arpeggio`, `C minor broken chord`.
     pub fn name(self) -> String {

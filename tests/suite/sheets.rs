@@ -6,6 +6,7 @@ use thumbunder::sheets::{Material, Plan, Sheet, compose, plain_run, write};
 use thumbunder::units::{Hand, Motion, Quarters};
 
 use crate::played;
+use crate::run::Run;
 
 fn everything() -> Vec<Material> {
     let mut all: Vec<Material> = Scale::all().into_iter().map(Material::Scale).collect();
@@ -62,4 +63,17 @@ fn titles_from_a_file_stay_text() {
     .unwrap();
     let read = document.descendants().find(|node| node.has_tag_name("work-title")).and_then(|node| node.text());
     assert_eq!(read, Some("<b>&amp;  ]]>"));
+}
+
+#[test]
+fn the_command_writes_a_sheet_for_what_is_named() {
+    let ran = Run::new(["drill", "--scale", "c minor", "--arpeggio", "Eb", "--octaves", "1", "--hand", "left"]).code(0);
+    assert!(ran.out.contains("C harmonic minor scale, left hand"));
+    assert!(ran.out.contains("E-flat major arpeggio, left hand"));
+    assert!(!ran.out.contains("hands together"));
+    let brief = Run::new(["drill", "--scale", "c minor", "--brief", "--tempo", "72"]).code(0);
+    assert!(brief.out.contains("<per-minute>72</per-minute>"));
+    assert!(!brief.out.contains("accent/"));
+    Run::new(["drill"]).code(2);
+    Run::new(["drill", "--scale", "H"]).code(2).stdout("");
 }

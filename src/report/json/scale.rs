@@ -25,6 +25,8 @@ struct ScaleView {
     signature: Option<Signature>,
     #[serde(skip_serializing_if = "Option::is_none")]
     relative: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    twin: Option<String>,
     runs: Vec<RunView>,
     crossings: Vec<CrossingView>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -87,6 +89,7 @@ fn view(report: &ScaleReport) -> ScaleView {
             accidentals: key.signature().iter().map(ToString::to_string).collect(),
         }),
         relative: key.map(|key| key.relative().to_string()),
+        twin: key.and_then(|key| key.twin()).map(|twin| twin.to_string()),
         runs: report.runs.iter().map(run).collect(),
         crossings: report.crossings.iter().map(|ranked| crossing(&ranked.crossing, ranked.times)).collect(),
         isolate: report.isolate().map(isolate),

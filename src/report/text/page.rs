@@ -95,7 +95,11 @@ impl Page {
     }
 
     fn wrapped(&mut self, first: &str, rest: &str, text: &str, ink: Option<Ink>) {
-        let options = textwrap::Options::new(self.style.columns).initial_indent(first).subsequent_indent(rest);
+        // A name such as F-sharp stays whole.
+        let options = textwrap::Options::new(self.style.columns)
+            .initial_indent(first)
+            .subsequent_indent(rest)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
         for line in textwrap::wrap(&clean(text), options) {
             let line = ink.map_or_else(|| line.to_string(), |ink| self.ink(ink, &line));
             self.line(&line);

@@ -2,8 +2,8 @@
 
 use super::page::{Ink, Page, Style};
 use crate::report::view::upper_first;
-use crate::scales::{RankedCrossing, ScaleReport, ScaleRun};
-use crate::units::{Finger, Hand};
+use crate::scales::{Form, ScaleReport, ScaleRun, other_fingerings};
+use crate::units::Hand;
 
 /// Columns before the notes.
 const LABEL: usize = 7;
@@ -26,7 +26,8 @@ pub fn render_scale(report: &ScaleReport, style: Style) -> String {
             write_run(&mut page, run);
         }
     }
-    crossings(&mut page, &report.crossings);
+    page.paragraph(LABEL + 1, "→1 the thumb passes under, →2 to →4 a finger goes over it", Some(Ink::Faint));
+    crossings(&mut page, report);
     if let Some(hardest) = report.isolate() {
         page.heading("The transition to isolate");
         page.paragraph(2, &format!("{}.", upper_first(&hardest.place_in_words())), None);
@@ -45,7 +46,8 @@ fn facts(report: &ScaleReport) -> String {
         1 => format!("1 {kind} ({})", names[0]),
         count => format!("{count} {kind}s ({})", names.join(", ")),
     };
-    format!("{signature} · relative key {} · {octaves}", key.relative())
+    let twin = key.twin().map_or_else(String::new, |twin| format!(" · same keys as {twin}"));
+    format!("{signature} · relative key {}{twin} · {octaves}", key.relative())
 }
 
 fn write_run(page: &mut Page, run: &ScaleRun) {
@@ -70,23 +72,24 @@ fn write_run(page: &mut Page, run: &ScaleRun) {
         page.line(&pitches);
         page.line(&fingers);
     }
-    for other in &run.alternatives {
-        page.hanging(&" ".repeat(LABEL), &format!(" or {}", digits(other)));
+    for other in other_fingerings(&run.fingers, &run.alternatives) {
+        page.hanging(&" ".repeat(LABEL + 1), &other);
     }
 }
 
-fn digits(fingers: &[Finger]) -> String {
-    fingers.iter().map(Finger::to_string).collect::<Vec<_>>().join(" ")
-}
-
-fn crossings(page: &mut Page, crossings: &[RankedCrossing]) {
+fn crossings(page: &mut Page, report: &ScaleReport) {
+    let crossings = &report.crossings;
     if crossings.is_empty() {
         return;
     }
     page.heading("Crossings, the most awkward first");
     for (rank, ranked) in crossings.iter().take(LISTED).enumerate() {
         let crossing = &ranked.crossing;
-        let times = if ranked.times == 1 { String::new() } else { format!(", {} times", ranked.times) };
+        let times = match (ranked.times, report.scale.form()) {
+            (1, _) => String::new(),
+            (times, Form::Chromatic) => format!(" and the like, {times} in all"),
+            (times, _) => format!(", {times} times"),
+        };
         let points = crossing.awkwardness.total();
         page.hanging(&format!("  {}. ", rank + 1), &format!("{}{times} ({points} points)", crossing.place_in_words()));
         page.paragraph(5, &crossing.why(), Some(Ink::Faint));

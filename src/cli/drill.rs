@@ -1,0 +1,38 @@
+//! `drill`: a sheet to practise from.
+
+use thumbunder::scales::{Form, Key, NameError, Scale};
+use thumbunder::sheets::{Material, Plan, Sheet, compose, write};
+
+use super::args::DrillArgs;
+use super::exit::{Fault, Outcome};
+use super::files::Output;
+
+/// Writes the sheet that was asked for.
+pub fn run(typed: &DrillArgs) -> Result<Outcome, Fault> {
+    let output = Output::new(typed.output.as_deref())?;
+    let plans: Vec<Plan> = materials(typed)
+        .map_err(|error| Fault::usage(error.to_string()))?
+        .into_iter()
+        .map(|material| {
+            let plan = Plan::new(material, typed.octaves);
+            let notes_per_second = typed.tempo.map(|bpm| plan.notes_per_second_at(bpm));
+            Plan { hands: typed.hand.hands().to_vec(), notes_per_second, variants: !typed.brief, ..plan }
+        })
+        .collect();
+    let title = match &plans[..] {
+        [plan] => plan.material.name(),
+        _ => "Scales and chords".to_owned(),
+    };
+    let sheet = Sheet { title, subtitle: None, exercises: plans.iter().flat_map(compose).collect() };
+    output.write(write(&sheet).as_bytes())?;
+    Ok(Outcome::AllReported)
+}
+
+/// What was named, scales first.
+fn materials(typed: &DrillArgs) -> Result<Vec<Material>, NameError> {
+    let form = typed.form.as_deref().map(Form::parse).transpose()?;
+    let scales = typed.scales.iter().map(|name| Scale::parse(name, form).map(Material::Scale));
+    let arpeggios = typed.arpeggios.iter().map(|name| Key::parse(name).map(Material::Arpeggio));
+    let broken_chords = typed.broken_chords.iter().map(|name| Key::parse(name).map(Material::BrokenChord));
+    scales.chain(arpeggios).chain(broken_chords).collect()
+}
