@@ -1,167 +1,219 @@
-//! What the catalogue of the corpus says of each piece, against what is found in it.
+//! The passages planted in the corpus are found, and no others: every claim of its catalogue, in both directions.
 
-use std::path::Path;
+use std::collections::BTreeSet;
+use std::fmt::{self, Write as _};
+use std::path::{Path, PathBuf};
 
-use thumbunder::passages::{Passage, PassageKind, detect_passages};
-use thumbunder::player::Player;
-use thumbunder::score::Mode;
-use thumbunder::units::Hand;
-use thumbunder::{Limits, fingering, hands, movements, musicxml, tempo};
+use thumbunder::Options;
+use thumbunder::analysis::{Analysis, analyse};
+use thumbunder::passages::{Material, Passage, PassageKind};
+use thumbunder::units::{Hand, Motion};
 
-/// One claim of the catalogue: `kind|key and form|hand|direction|measures`, with `-` for what it leaves open.
-#[derive(Debug)]
-struct Claim<'a> {
-    kind: &'a str,
-    key: &'a str,
-    hand: &'a str,
-    direction: &'a str,
-    measures: (u32, u32),
-}
+/// What the program says of the corpus that its composers did not mean, or does not say though they did.
+///
+/// Every line is a piece, a claim (or, after `reported:`, what is found beside the claims) and why the two part. A line
+/// that no longer holds fails the test, so that the table says what is so.
+const DISPUTED: &[(&str, &str, &str)] = &[
+    ("fughetta-in-e-minor.musicxml", "reported: arpeggio|A dominant seventh|R|up|2-3", TWO_VOICES),
+    ("rain-gutter.musicxml", "reported: double notes|mixed|L|-|1-4", STRIDE),
+    ("rain-gutter.musicxml", "reported: double notes|mixed|L|-|17-18", STRIDE),
+    ("rope-ferry.musicxml", "broken chord|*|L|-|13-16", "`m.d.` on a staff of two voices calls the figure, too"),
+    ("sextons-march.musicxml", "reported: double notes|mixed|L|-|1-4", STRIDE),
+    ("sextons-march.musicxml", "reported: double notes|mixed|L|-|17-19", STRIDE),
+    ("sonatina-for-an-east-window.musicxml", "reported: arpeggio|G dominant seventh|R|down|22-23", TWO_VOICES),
+    ("the-bandstand-sunday.musicxml", "reported: double notes|mixed|L|-|6-8", STRIDE),
+    ("the-bandstand-sunday.musicxml", "reported: double notes|mixed|L|-|11-12", STRIDE),
+    ("the-bandstand-sunday.musicxml", "reported: double notes|mixed|L|-|15", STRIDE),
+];
 
-impl<'a> Claim<'a> {
-    fn read(text: &'a str) -> Self {
-        let [kind, key, hand, direction, measures] = text.split('|').collect::<Vec<_>>()[..] else {
-            panic!("a claim has five parts: `{text}`")
-        };
-        let (first, last) = measures.split_once('-').unwrap_or((measures, measures));
-        Self { kind, key, hand, direction, measures: (first.parse().unwrap(), last.parse().unwrap()) }
-    }
-}
+/// E4 G4 A4 E5 of two voices; G5 F5 D5 of a tune and the G4 inside the chord after it.
+const TWO_VOICES: &str = "notes of two voices happen to belong to one chord";
+/// A bass of two notes and a chord of two notes by turns, an octave apart.
+const STRIDE: &str = "bass and chord by turns are leaps, not double notes";
 
-/// A passage as the catalogue would write it.
-struct Found {
-    kind: PassageKind,
-    key: String,
-    hand: Hand,
-    direction: &'static str,
-    measures: (u32, u32),
-}
+/// What kinds mean at the highest levels: there a leap or a hard crossing may come anywhere in the figures, and where
+/// depends on fingers that nobody printed. Up to this level they are reported only where claimed.
+const HIGHEST_LEVEL_WITHOUT_CHANCE: u8 = 5;
 
-impl Found {
-    fn answers(&self, claim: &Claim) -> bool {
-        let open = |wanted: &str, has: &str| wanted == "-" || wanted == has;
-        let (first, last) = claim.measures;
-        // A run may begin with the last note of the measure before and end on the first of the next one; a texture may be
-        // told with its neighbours.
-        let place = match self.kind {
-            PassageKind::ScaleRun | PassageKind::Arpeggio => {
-                (first - 1..=first).contains(&self.measures.0) && (last..=last + 1).contains(&self.measures.1)
-            }
-            _ => self.measures.0 <= last && self.measures.1 >= first,
-        };
-        let key = claim.key == self.kind_detail() || open(claim.key, &self.key);
-        self.kind.name() == claim.kind
-            && key
-            && claim.hand == self.hand.letter().to_string()
-            && open(claim.direction, self.direction)
-            && place
-    }
-
-    fn kind_detail(&self) -> &'static str {
-        match self.kind {
-            PassageKind::AwkwardCrossing(crossing) => crossing.name(),
-            _ => "",
-        }
-    }
-}
-
-fn found_in(bytes: &[u8]) -> Vec<Found> {
-    let (score, mut remarks) = musicxml::read_score(bytes, &Limits::default()).unwrap();
-    let both = hands::assign_hands(&score, &mut remarks).unwrap();
-    let tempo = tempo::choose_tempo(&score, &both, None, &mut remarks);
-    let mut found = Vec::new();
-    for hand in Hand::BOTH {
-        let line = both.line(hand);
-        let fingers = fingering::estimate_fingering(&score, line, &tempo, &Player::default(), &mut remarks);
-        let moves = movements::measure_movements(&score, line, &fingers, &tempo);
-        let number = |measure: usize| score.measures[measure].number.parse().unwrap();
-        for passage in detect_passages(&score, line, &fingers, &moves, &tempo) {
-            found.push(Found {
-                kind: passage.kind,
-                key: key_and_form(&passage),
-                hand,
-                direction: passage.direction.map_or("-", |direction| direction.name()),
-                measures: (number(passage.first_measure), number(passage.last_measure)),
-            });
-        }
-    }
-    found
-}
-
-/// `E-flat major`, `C minor harmonic`.
-fn key_and_form(passage: &Passage) -> String {
-    let Some(material) = passage.material else { return String::new() };
-    let form = material.form().filter(|form| form.mode() == Some(Mode::Minor));
-    let form = form.map_or(String::new(), |form| format!(" {}", form.name().trim_end_matches(" minor")));
-    material.key_name() + &form
-}
-
-/// A piece of the corpus.
+/// One row of the catalogue.
 struct Piece {
     file: String,
     level: u8,
-    claims: String,
-    found: Vec<Found>,
+    claims: Vec<Claim>,
 }
 
-impl Piece {
-    fn claims(&self) -> impl Iterator<Item = Claim<'_>> {
-        self.claims.split(';').map(str::trim).filter(|claim| !claim.is_empty()).map(Claim::read)
+/// One planted passage, as the catalogue writes it: `scale run|C minor harmonic|R|up|5-6`.
+struct Claim {
+    text: String,
+    kind: String,
+    key: String,
+    hand: Hand,
+    direction: String,
+    first: i32,
+    last: i32,
+}
+
+impl Claim {
+    fn parse(text: &str) -> Self {
+        let fields: Vec<&str> = text.split('|').collect();
+        let [kind, key, hand, direction, measures] = fields[..] else { panic!("`{text}` has not five fields") };
+        let hand = if hand == "R" { Hand::Right } else { Hand::Left };
+        let (first, last) = measures.split_once('-').unwrap_or((measures, measures));
+        let [first, last] = [first, last].map(|measure| measure.parse().unwrap());
+        let [kind, key, direction] = [kind, key, direction].map(str::to_owned);
+        Self { text: text.to_owned(), kind, key, hand, direction, first, last }
+    }
+
+    /// True when a passage is of this kind, material and hand, wherever it is.
+    fn names(&self, found: &Found) -> bool {
+        self.kind == found.kind && self.hand == found.hand && (self.key == "*" || self.key == found.key)
+    }
+
+    /// Whether a figure opens the hand so far that it is an arpeggio is a matter of degree, so a piece that has either in
+    /// a hand may have both.
+    fn is_kin(&self, found: &Found) -> bool {
+        let chords = ["arpeggio", "broken chord"];
+        self.hand == found.hand && chords.contains(&self.kind.as_str()) && chords.contains(&found.kind)
+    }
+
+    /// True when it has the direction, too.
+    fn fits(&self, found: &Found) -> bool {
+        self.names(found) && (self.direction == "-" || self.direction == found.direction)
+    }
+
+    /// True when the passages cover the measures of the claim. A run is one passage, from first to last note.
+    fn is_found(&self, passages: &[Found]) -> bool {
+        let fitting: Vec<&Found> = passages.iter().filter(|found| self.fits(found)).collect();
+        if self.kind == "scale run" {
+            return fitting.iter().any(|found| (found.first, found.last) == (self.first, self.last));
+        }
+        (self.first..=self.last)
+            .all(|measure| fitting.iter().any(|found| (found.first..=found.last).contains(&measure)))
     }
 }
 
-/// Every piece of the corpus and what is found in it.
-fn corpus() -> Vec<Piece> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus");
-    let mut catalogue = csv::Reader::from_path(folder.join("catalogue.csv")).unwrap();
-    let columns = catalogue.headers().unwrap().clone();
-    let column = |name: &str| columns.iter().position(|column| column == name).unwrap();
-    let [file, level, claims] = ["file", "level", "claims"].map(column);
-    let rows = catalogue.records().map(Result::unwrap);
+/// A passage as the catalogue would name it.
+struct Found {
+    kind: &'static str,
+    key: String,
+    hand: Hand,
+    direction: &'static str,
+    first: i32,
+    last: i32,
+}
+
+impl Found {
+    fn new(passage: &Passage, analysis: &Analysis) -> Self {
+        let number = |measure: usize| analysis.score.measures[measure].number.parse().unwrap();
+        Self {
+            kind: passage.kind.name(),
+            key: key(passage),
+            hand: passage.hand,
+            direction: passage.direction.map_or("-", Motion::name),
+            first: number(passage.first_measure),
+            last: number(passage.last_measure),
+        }
+    }
+}
+
+/// The second field of a claim: `C major`, `C minor harmonic`, `thirds`, `finger over`.
+fn key(passage: &Passage) -> String {
+    let key = passage.material.as_ref().map(Material::key_name);
+    match (passage.kind, key, passage.detail()) {
+        (PassageKind::ScaleRun, Some(key), Some(form)) if key.ends_with("minor") => {
+            format!("{key} {}", form.trim_end_matches(" minor"))
+        }
+        (PassageKind::ScaleRun | PassageKind::Arpeggio | PassageKind::BrokenChord, Some(key), _) => key,
+        (PassageKind::DoubleNotes(_) | PassageKind::AwkwardCrossing(_), _, Some(detail)) => detail.to_owned(),
+        _ => "-".to_owned(),
+    }
+}
+
+impl fmt::Display for Found {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}|{}|{}|{}|", self.kind, self.key, self.hand.letter(), self.direction)?;
+        if self.first == self.last { write!(f, "{}", self.first) } else { write!(f, "{}-{}", self.first, self.last) }
+    }
+}
+
+fn corpus() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus")
+}
+
+fn catalogue() -> Vec<Piece> {
+    let mut reader = csv::Reader::from_path(corpus().join("catalogue.csv")).unwrap();
     let piece = |row: csv::StringRecord| {
-        let bytes = std::fs::read(folder.join(&row[file])).unwrap();
-        Piece {
-            file: row[file].to_owned(),
-            level: row[level].parse().unwrap(),
-            claims: row[claims].to_owned(),
-            found: found_in(&bytes),
-        }
+        let claims = row[5].split(';').map(str::trim).filter(|claim| !claim.is_empty()).map(Claim::parse).collect();
+        Piece { file: row[0].to_owned(), level: row[4].parse().unwrap(), claims }
     };
-    rows.map(piece).collect()
+    reader.records().map(|row| piece(row.unwrap())).collect()
+}
+
+fn passages(file: &str) -> Vec<Found> {
+    let bytes = std::fs::read(corpus().join(file)).unwrap();
+    let analysis = analyse(&bytes, &Options::default()).unwrap();
+    let found = Hand::BOTH.iter().flat_map(|hand| &analysis.playing(*hand).passages);
+    found.map(|passage| Found::new(passage, &analysis)).collect()
+}
+
+/// What parts catalogue and program on one piece, in the words of [`DISPUTED`].
+fn differences(piece: &Piece) -> Vec<String> {
+    let passages = passages(&piece.file);
+    let missed = piece.claims.iter().filter(|claim| !claim.is_found(&passages)).map(|claim| claim.text.clone());
+    let beside = passages.iter().filter(|found| {
+        let by_chance = ["leaps", "awkward crossing"].contains(&found.kind);
+        // Ornaments are marked in the score and need no detective.
+        found.kind != "ornaments"
+            && !(by_chance && piece.level > HIGHEST_LEVEL_WITHOUT_CHANCE)
+            && !piece.claims.iter().any(|claim| claim.names(found) || claim.is_kin(found))
+    });
+    missed.chain(beside.map(|found| format!("reported: {found}"))).collect()
 }
 
 #[test]
-fn every_planted_passage_is_found() {
-    let pieces = corpus();
-    assert!(pieces.len() >= 24, "the corpus is there");
-    let mut missing = Vec::new();
-    for piece in &pieces {
-        for claim in piece.claims().filter(|claim| !piece.found.iter().any(|found| found.answers(claim))) {
-            missing.push(format!("{}: {claim:?}", piece.file));
+fn every_planted_passage_is_found_and_nothing_else_is() {
+    let disputed: BTreeSet<(String, String)> =
+        DISPUTED.iter().map(|(file, what, _)| ((*file).to_owned(), (*what).to_owned())).collect();
+    let catalogue = catalogue();
+    let told =
+        |piece: &Piece| differences(piece).into_iter().map(|what| (piece.file.clone(), what)).collect::<Vec<_>>();
+    let differences: BTreeSet<(String, String)> = catalogue.iter().flat_map(told).collect();
+    let list = |pairs: Vec<&(String, String)>| {
+        pairs.into_iter().fold(String::new(), |mut text, (file, what)| {
+            let _ = write!(text, "\n  {file}: {what}");
+            text
+        })
+    };
+    let new = list(differences.difference(&disputed).collect());
+    assert!(new.is_empty(), "claims of corpus/catalogue.csv not found, or found beside them:{new}");
+    let settled = list(disputed.difference(&differences).collect());
+    assert!(settled.is_empty(), "no longer disputed, take the lines out:{settled}");
+}
+
+#[test]
+fn the_catalogue_covers_every_kind_both_hands_and_all_levels() {
+    let catalogue = catalogue();
+    for level in 1..=9 {
+        assert!(catalogue.iter().filter(|piece| piece.level == level).count() >= 2, "level {level}");
+    }
+    let claims = || catalogue.iter().flat_map(|piece| &piece.claims);
+    for kind in [
+        "scale run",
+        "arpeggio",
+        "broken chord",
+        "repeated notes",
+        "double notes",
+        "octaves",
+        "leaps",
+        "trill",
+        "wide stretch",
+    ] {
+        for hand in Hand::BOTH {
+            assert!(claims().any(|claim| claim.kind == kind && claim.hand == hand), "{kind}, {hand:?}");
         }
     }
-    assert!(missing.is_empty(), "not found:\n{}", missing.join("\n"));
-}
-
-/// Up to level 5 the catalogue names everything of these kinds; larger pieces have more than what they are made to show.
-#[test]
-fn smaller_pieces_without_a_claim_do_not_have_its_kind() {
-    let kinds = ["octaves", "broken octaves", "wide stretch", "repeated notes", "awkward crossing"];
-    for piece in corpus().iter().filter(|piece| piece.level <= 5) {
-        let claimed = |kind: &str| piece.claims().any(|claim| claim.kind == kind);
-        let chromatic = |found: &&Found| found.key.starts_with("chromatic");
-        assert!(!piece.found.iter().any(|found| chromatic(&found)), "{}: no chromatic run is claimed", piece.file);
-        for kind in kinds.into_iter().filter(|kind| !claimed(kind)) {
-            let found = piece.found.iter().find(|found| found.kind.name() == kind);
-            assert!(found.is_none(), "{}: {kind} in measures {:?}", piece.file, found.map(|found| found.measures));
-        }
-    }
-}
-
-#[test]
-fn first_book_pieces_have_no_passages() {
-    for piece in corpus().iter().filter(|piece| piece.level <= 2 && piece.claims.is_empty()) {
-        let names: Vec<_> = piece.found.iter().map(|found| found.kind.name()).collect();
-        assert!(names.is_empty(), "{}: {names:?}", piece.file);
+    assert!(claims().any(|claim| claim.kind == "awkward crossing"));
+    for form in ["major", "minor natural", "minor harmonic", "minor melodic", "chromatic"] {
+        assert!(claims().any(|claim| claim.kind == "scale run" && claim.key.ends_with(form)), "{form}");
     }
 }
