@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::SCHEMA;
 use crate::crossing::CrossingKind;
-use crate::scales::{Awkwardness, ScaleCrossing, ScaleReport, ScaleRun};
+use crate::scales::{Awkwardness, Key, ScaleCrossing, ScaleReport, ScaleRun};
 use crate::units::{Finger, Hand, Motion, Pitch};
 
 /// Renders one scale.
@@ -89,7 +89,7 @@ fn view(report: &ScaleReport) -> ScaleView {
             accidentals: key.signature().iter().map(ToString::to_string).collect(),
         }),
         relative: key.map(|key| key.relative().to_string()),
-        twin: key.and_then(|key| key.twin()).map(|twin| twin.to_string()),
+        twin: key.and_then(Key::twin).map(|twin| twin.to_string()),
         runs: report.runs.iter().map(run).collect(),
         crossings: report.crossings.iter().map(|ranked| crossing(&ranked.crossing, ranked.times)).collect(),
         isolate: report.isolate().map(isolate),
