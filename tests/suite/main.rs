@@ -8,6 +8,7 @@ mod handbook;
 mod house;
 mod page;
 mod pieces;
+mod pipeline_facts;
 mod planted;
 mod played;
 mod reports;

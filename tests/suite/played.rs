@@ -1,12 +1,14 @@
 //! Music that the tests play: scales and chords written as MusicXML and read back by the program's own reader.
 
-use thumbunder::Limits;
+use thumbunder::analysis::{Analysis, analyse};
 use thumbunder::error::Remarks;
 use thumbunder::hands::{Hands, assign_hands};
 use thumbunder::musicxml::read_score;
+use thumbunder::scales::Scale;
 use thumbunder::score::Score;
 use thumbunder::sheets::{Exercise, Material, Sheet, plain_run, write};
 use thumbunder::units::{Finger, Hand, Motion, Pitch};
+use thumbunder::{Limits, Options};
 
 /// A sheet with one exercise.
 pub fn sheet(exercise: Exercise) -> Sheet {
@@ -32,4 +34,11 @@ pub fn run(material: Material, hand: Hand, motion: Motion, octaves: u8, fingered
 pub fn played(score: &Score, hands: &Hands, hand: Hand) -> Vec<(Pitch, Option<Finger>)> {
     let notes = hands.line(hand).notes.iter().map(|id| &score.notes[*id]);
     notes.map(|note| (note.pitch, note.written.first().map(|written| written.finger))).collect()
+}
+
+/// One hand's bare run, with nothing printed, through the whole program.
+pub fn analysed(scale: &str, hand: Hand, motion: Motion) -> Analysis {
+    let material = Material::Scale(Scale::parse(scale, None).unwrap());
+    let text = write(&sheet(plain_run(material, hand, motion, 2, false)));
+    analyse(text.as_bytes(), &Options::default()).unwrap()
 }
