@@ -98,6 +98,13 @@ impl Remarks {
     }
 }
 
+impl Error {
+    /// More of `what` than the limit allows; `option` raises it.
+    pub(crate) fn over_limit(what: impl Into<String>, limit: u64, option: &'static str) -> Self {
+        Self::Limit { what: what.into(), limit, option }
+    }
+}
+
 /// Why a file gives no report.
 #[derive(Clone, PartialEq, Eq, Debug, thiserror::Error)]
 #[non_exhaustive]

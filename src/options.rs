@@ -39,6 +39,8 @@ pub struct Limits {
     pub measures: u64,
     /// Note heads.
     pub notes: u64,
+    /// Other marks: directions, tempi, clefs, keys, slurs.
+    pub marks: u64,
 }
 
 impl Default for Limits {
@@ -53,6 +55,7 @@ impl Default for Limits {
             parts: 500,
             measures: 100_000,
             notes: 2_000_000,
+            marks: 1_000_000,
         }
     }
 }

@@ -265,6 +265,7 @@ enum Limit {
     Parts,
     Measures,
     Notes,
+    Marks,
 }
 
 impl Limit {
@@ -279,6 +280,7 @@ impl Limit {
             Self::Parts => &mut limits.parts,
             Self::Measures => &mut limits.measures,
             Self::Notes => &mut limits.notes,
+            Self::Marks => &mut limits.marks,
         }
     }
 }

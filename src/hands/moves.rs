@@ -22,6 +22,9 @@ const MOST_KEYS: usize = 6;
 /// apart must fit. Chosen by us.
 const COMFORTABLE: i32 = 14;
 
+/// Voices in the other hand at one time that are followed. Chosen by us: there are never more than one or two.
+const MOST_ASKED: usize = 8;
+
 /// A voice that goes on in the hand that a word asked for.
 struct Asked {
     part: u16,
@@ -97,6 +100,9 @@ fn hand_asked(note: &Note, asked: &[Asked]) -> Option<Hand> {
 
 fn follow(asked: &mut Vec<Asked>, note: &Note, hand: Hand) {
     asked.retain(|voice| (voice.part, voice.staff, voice.voice) != (note.part, note.staff, note.voice));
+    if asked.len() >= MOST_ASKED {
+        asked.remove(0);
+    }
     asked.push(Asked { part: note.part, staff: note.staff, voice: note.voice, hand, until: note.end() });
 }
 

@@ -9,6 +9,7 @@ use crate::units::Hand;
 
 /// Hand by part and staff.
 pub(super) struct Seating {
+    /// Sorted by part and staff.
     staves: Vec<Seat>,
 }
 
@@ -26,7 +27,8 @@ impl Seating {
 
     /// The hand that reads a staff; `None` when it is not for the piano.
     pub(super) fn hand(&self, part: u16, staff: u8) -> Option<Hand> {
-        self.staves.iter().find(|seat| seat.part == part && seat.staff == staff).map(|seat| seat.hand)
+        let place = self.staves.binary_search_by_key(&(part, staff), |seat| (seat.part, seat.staff)).ok()?;
+        self.staves.get(place).map(|seat| seat.hand)
     }
 }
 
@@ -111,16 +113,16 @@ fn candidates(score: &Score) -> Vec<Candidate<'_>> {
         .collect();
     for note in &score.notes {
         let Some(part) = candidates.get_mut(usize::from(note.part)) else { continue };
-        let place = part.staves.iter().position(|staff| staff.number == note.staff).unwrap_or_else(|| {
-            part.staves.push(Staff { number: note.staff, notes: 0, midi: 0 });
-            part.staves.len() - 1
-        });
+        let place = match part.staves.binary_search_by_key(&note.staff, |staff| staff.number) {
+            Ok(place) => place,
+            Err(place) => {
+                part.staves.insert(place, Staff { number: note.staff, notes: 0, midi: 0 });
+                place
+            }
+        };
         let staff = &mut part.staves[place];
         staff.notes += 1;
         staff.midi += u64::from(note.midi.number());
-    }
-    for candidate in &mut candidates {
-        candidate.staves.sort_by_key(|staff| staff.number);
     }
     candidates.retain(|candidate| !candidate.staves.is_empty());
     candidates

@@ -29,11 +29,11 @@ pub(super) fn unpack(bytes: &[u8], limits: &Limits, remarks: &mut Remarks) -> Re
     let mut archive = ZipArchive::new(Cursor::new(bytes))
         .map_err(|error| Error::Archive(format!("the archive cannot be opened: {error}")))?;
     if archive.len() as u64 > limits.archive_entries {
-        return Err(Error::Limit {
-            what: "number of entries in the archive".into(),
-            limit: limits.archive_entries,
-            option: "--max-archive-entries",
-        });
+        return Err(Error::over_limit(
+            "number of entries in the archive",
+            limits.archive_entries,
+            "--limit archive-entries=N",
+        ));
     }
     let name = match rootfile(&mut archive, limits) {
         Some(name) if archive.index_for_name(&name).is_some() => name,
@@ -102,13 +102,9 @@ fn entry(archive: &mut Archive<'_>, name: &str, most: u64, limits: &Limits) -> R
         return Ok(bytes);
     }
     Err(if most <= by_ratio {
-        Error::Limit { what: "size of the unpacked score in bytes".into(), limit: most, option: "--max-xml-bytes" }
+        Error::over_limit("size of the unpacked score in bytes", most, "--limit xml-bytes=N")
     } else {
-        Error::Limit {
-            what: "ratio of unpacked to packed size".into(),
-            limit: limits.archive_ratio,
-            option: "--max-archive-ratio",
-        }
+        Error::over_limit("ratio of unpacked to packed size", limits.archive_ratio, "--limit archive-ratio=N")
     })
 }
 

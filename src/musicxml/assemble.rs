@@ -1,6 +1,9 @@
 //! From the draft to the score: times aligned at every barline, notes in order, loose ends tied up.
 
+use std::collections::BTreeMap;
+
 use super::draft::{At, Draft, Shift};
+use super::fingers::settle_digits;
 use super::hand_words::mark_hand_words;
 use super::ties::merge_ties;
 use crate::error::Remarks;
@@ -24,6 +27,8 @@ pub(super) fn assemble(draft: Draft<'_>) -> (Score, Remarks) {
     heads.sort_by(|a, b| order(&a.note, &b.note));
     merge_ties(&mut heads, &mut remarks);
     score.notes = heads.into_iter().map(|head| head.note).collect();
+
+    settle_digits(&mut score.notes, &score.clefs);
 
     let absolute = |at: At| start(at.measure) + at.offset;
     let spans = slurs.iter().map(|slur| {
@@ -126,19 +131,16 @@ fn print_octave_shifts(notes: &mut [Note], shifts: &[Shift], absolute: impl Fn(A
     let mut changes: Vec<(Quarters, usize)> =
         shifts.iter().enumerate().map(|(index, shift)| (absolute(shift.at), index)).collect();
     changes.sort_unstable();
-    let mut in_force: Vec<((u16, u8), i16)> = Vec::new();
+    let mut in_force: BTreeMap<(u16, u8), i16> = BTreeMap::new();
     let mut next = 0;
     for note in notes {
         while let Some((_, index)) = changes.get(next).filter(|(onset, _)| *onset <= note.onset) {
             let shift = &shifts[*index];
             let staff = (shift.part, shift.staff);
-            in_force.retain(|(of, _)| *of != staff);
-            if shift.octaves != 0 {
-                in_force.push((staff, i16::from(shift.octaves)));
-            }
+            in_force.insert(staff, i16::from(shift.octaves));
             next += 1;
         }
-        if let Some((_, octaves)) = in_force.iter().find(|(of, _)| *of == (note.part, note.staff)) {
+        if let Some(octaves) = in_force.get(&(note.part, note.staff)) {
             note.staff_position -= 7 * octaves;
         }
     }

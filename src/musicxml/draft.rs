@@ -3,7 +3,7 @@
 //! In: one element after another. Out: a score whose onsets count from the start of their measure, and the loose ends
 //! (ties, slurs, octave shifts) that [`super::assemble`] ties up.
 
-use crate::error::{Place, Remarks};
+use crate::error::{Error, Place, Remarks};
 use crate::options::Limits;
 use crate::score::{Measure, MeasureIndex, Note, NoteMarks, Score};
 use crate::units::Quarters;
@@ -76,6 +76,17 @@ impl<'l> Draft<'l> {
             remarks,
             limits,
         }
+    }
+
+    /// An error when there are more marks than the limit allows.
+    pub(super) fn check_marks(&self) -> Result<(), Error> {
+        let Score { keys, times, clefs, tempos, directions, .. } = &self.score;
+        let of_score = keys.len() + times.len() + clefs.len() + tempos.len() + directions.len();
+        let loose = self.slurs.len() + self.shifts.len() + self.hand_words.len();
+        if (of_score + loose) as u64 > self.limits.marks {
+            return Err(Error::over_limit("number of marks", self.limits.marks, "--limit marks=N"));
+        }
+        Ok(())
     }
 
     /// Names a place for a remark.

@@ -7,6 +7,9 @@ use super::draft::{At, HandWord};
 use crate::score::{Note, NoteMarks};
 use crate::units::Quarters;
 
+/// Notes of one onset that are looked at for one word. Chosen by us: more than an orchestra strikes at once.
+const MOST_NOTES: usize = 1_000;
+
 /// Marks the notes that stand at a word that asks for a hand.
 ///
 /// They are the notes of its staff at its onset. Where two voices begin there, a word above the staff is for the upper
@@ -15,13 +18,13 @@ pub(super) fn mark_hand_words(notes: &mut [Note], words: &[HandWord], absolute: 
     for word in words {
         let onset = absolute(word.at);
         let from = notes.partition_point(|note| note.onset < onset);
-        let here = || (from..).take_while(|index| notes.get(*index).is_some_and(|note| note.onset == onset));
-        let meant = here().map(|index| &notes[index]).filter(|note| note.part == word.part && note.staff == word.staff);
+        let until = notes[from..].iter().take(MOST_NOTES).take_while(|note| note.onset == onset).count();
+        let here = &notes[from..from + until];
+        let meant = here.iter().filter(|note| note.part == word.part && note.staff == word.staff);
         let below = word.below.unwrap_or(word.asks == NoteMarks::ASKS_LEFT);
         let outer = if below { meant.min_by_key(|note| note.midi) } else { meant.max_by_key(|note| note.midi) };
         let Some(voice) = outer.map(|note| note.voice) else { continue };
-        let until = here().count();
-        for note in notes.iter_mut().skip(from).take(until) {
+        for note in &mut notes[from..from + until] {
             if note.part == word.part && note.staff == word.staff && note.voice == voice {
                 note.marks |= word.asks;
             }

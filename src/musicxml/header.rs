@@ -1,5 +1,7 @@
 //! What stands before the music: titles, people, credits, and the list of parts.
 
+use std::collections::BTreeMap;
+
 use super::decimal::{first_number, whole};
 use super::draft::Draft;
 use super::xml::Element;
@@ -130,7 +132,7 @@ pub(super) fn add_part(part: Part, draft: &mut Draft<'_>) -> Result<u16, Error> 
     let index = draft.score.parts.len();
     let most = draft.limits.parts.min(u64::from(u16::MAX));
     if index as u64 >= most {
-        return Err(Error::Limit { what: "number of parts".into(), limit: most, option: "--max-parts" });
+        return Err(Error::over_limit("number of parts", most, "--limit parts=N"));
     }
     draft.score.parts.push(part);
     Ok(index as u16)
@@ -157,12 +159,28 @@ fn read_score_part(element: Element<'_, '_>, brace: Option<u16>, draft: &Draft<'
     }
 }
 
-/// The part with this id, in the list or added to it.
-pub(super) fn part_index(id: &str, draft: &mut Draft<'_>) -> Result<u16, Error> {
-    if let Some(index) = draft.score.parts.iter().position(|part| part.id == id) {
-        return Ok(index as u16);
+/// Parts by their id.
+#[derive(Default)]
+pub(super) struct PartIds {
+    known: BTreeMap<String, u16>,
+}
+
+impl PartIds {
+    /// The index of the part with this id, which is added if the part list does not name it.
+    pub(super) fn index(&mut self, id: &str, draft: &mut Draft<'_>) -> Result<u16, Error> {
+        if let Some(index) = self.known.get(id) {
+            return Ok(*index);
+        }
+        let name = draft.text(id);
+        let listed = draft.score.parts.iter().position(|part| part.id == name);
+        let index = if let Some(index) = listed {
+            index as u16
+        } else {
+            let found = "a part that the part list does not name";
+            draft.remarks.add(Place::default(), found, "read as a part without a name");
+            add_part(Part { id: name, staves: 1, ..Part::default() }, draft)?
+        };
+        self.known.insert(id.to_owned(), index);
+        Ok(index)
     }
-    draft.remarks.add(Place::default(), "a part that the part list does not name", "read as a part without a name");
-    let id = draft.text(id);
-    add_part(Part { id, staves: 1, ..Part::default() }, draft)
 }

@@ -13,6 +13,7 @@ mod decimal;
 mod direction;
 mod draft;
 mod encoding;
+mod fingers;
 mod hand_words;
 mod header;
 mod notations;
@@ -22,7 +23,7 @@ mod ties;
 mod xml;
 
 use draft::Draft;
-use header::{Header, part_index, read_part_list};
+use header::{Header, PartIds, read_part_list};
 use part::PartReader;
 use xml::{Item, Tag, Tree, Xml};
 
@@ -45,15 +46,10 @@ pub fn read_score(bytes: &[u8], limits: &Limits) -> Result<(Score, Remarks), Err
         bytes
     };
     if bytes.len() as u64 > limits.xml_bytes {
-        return Err(Error::Limit {
-            what: "size of the score in bytes".into(),
-            limit: limits.xml_bytes,
-            option: "--max-xml-bytes",
-        });
+        return Err(Error::over_limit("size of the score in bytes", limits.xml_bytes, "--limit xml-bytes=N"));
     }
     let text = encoding::decode(bytes, &mut remarks);
-    let draft =
-        Document { xml: Xml::new(&text, limits), tree: Tree::default(), draft: Draft::new(remarks, limits) }.read()?;
+    let draft = Document::new(&text, remarks, limits).read()?;
     let (score, remarks) = assemble::assemble(draft);
     if score.measures.is_empty() {
         return Err(Error::NothingToRead("the score has no measures".into()));
@@ -68,15 +64,27 @@ struct Document<'x, 'l> {
     xml: Xml<'x>,
     tree: Tree<'x>,
     draft: Draft<'l>,
+    ids: PartIds,
+    /// The readers of the parts by part index, each as it stood when its last measure ended.
+    parts: Vec<Option<PartReader>>,
 }
 
 impl<'x, 'l> Document<'x, 'l> {
+    fn new(text: &'x str, remarks: Remarks, limits: &'l Limits) -> Self {
+        Self {
+            xml: Xml::new(text, limits),
+            tree: Tree::default(),
+            draft: Draft::new(remarks, limits),
+            ids: PartIds::default(),
+            parts: Vec::new(),
+        }
+    }
+
     fn read(mut self) -> Result<Draft<'l>, Error> {
         let Item::Start(root) = self.xml.next()? else {
             return Err(Error::NotMusicXml("the file holds no XML element".into()));
         };
         let mut header = Header::default();
-        let mut parts: Vec<PartReader> = Vec::new();
         let timewise = match root.name {
             "score-partwise" => false,
             "score-timewise" => true,
@@ -100,17 +108,17 @@ impl<'x, 'l> Document<'x, 'l> {
                     }
                 }
                 "part" if !timewise => {
-                    let mut part = self.take_part(&tag, &mut parts)?;
+                    let mut part = self.take_part(&tag)?;
                     while let Some(measure) = self.child_of(&tag)? {
                         self.read_measure_or_skip(&measure, "measure", &measure, &mut part)?;
                     }
-                    parts.push(part);
+                    self.put_back(part);
                 }
                 "measure" if timewise => {
                     while let Some(inner) = self.child_of(&tag)? {
-                        let mut part = self.take_part(&inner, &mut parts)?;
+                        let mut part = self.take_part(&inner)?;
                         self.read_measure_or_skip(&inner, "part", &tag, &mut part)?;
-                        parts.push(part);
+                        self.put_back(part);
                     }
                 }
                 _ => self.xml.skip(&tag)?,
@@ -125,11 +133,19 @@ impl<'x, 'l> Document<'x, 'l> {
         if Xml::is_empty(parent) { Ok(None) } else { self.xml.next_child() }
     }
 
-    /// The reader of the part that a `<part>` tag names, as it stood when its last measure ended.
-    fn take_part(&mut self, tag: &Tag<'x>, parts: &mut Vec<PartReader>) -> Result<PartReader, Error> {
-        let index = part_index(&tag.attribute("id").unwrap_or_default(), &mut self.draft)?;
-        let found = parts.iter().position(|part| part.part == index);
-        Ok(found.map_or_else(|| PartReader::new(index), |place| parts.swap_remove(place)))
+    /// The reader of the part that a `<part>` tag names.
+    fn take_part(&mut self, tag: &Tag<'x>) -> Result<PartReader, Error> {
+        let index = self.ids.index(&tag.attribute("id").unwrap_or_default(), &mut self.draft)?;
+        let kept = self.parts.get_mut(usize::from(index)).and_then(Option::take);
+        Ok(kept.unwrap_or_else(|| PartReader::new(index)))
+    }
+
+    fn put_back(&mut self, part: PartReader) {
+        let index = usize::from(part.part);
+        if index >= self.parts.len() {
+            self.parts.resize_with(index + 1, || None);
+        }
+        self.parts[index] = Some(part);
     }
 
     /// Reads the content of one measure of one part, from the element `tag` if it has the name `expected`.

@@ -1,10 +1,10 @@
 //! `<notations>`: ties, slurs, fingering, articulation, ornaments and other signs on a note.
 
 use super::draft::{At, Draft, Span};
+use super::fingers::read_fingering;
 use super::part::{PartReader, SLURS};
 use super::xml::Element;
 use crate::score::{Direction, DirectionKind, NoteMarks, WrittenFinger};
-use crate::units::Finger;
 
 /// The signs on one note.
 #[derive(Default)]
@@ -33,7 +33,7 @@ pub(super) fn read_notations(
             "technical" => {
                 for sign in child.children() {
                     if sign.name() == "fingering" {
-                        read_fingering(part, sign, signs, draft);
+                        read_fingering(part, sign, &mut signs.fingers, draft);
                     }
                 }
             }
@@ -99,35 +99,5 @@ fn ornament(name: &str) -> NoteMarks {
         "tremolo" => NoteMarks::TREMOLO,
         "schleifer" | "haydn" | "other-ornament" => NoteMarks::OTHER_ORNAMENT,
         _ => NoteMarks::empty(),
-    }
-}
-
-/// Digits kept for one note. Chosen by us: a trill may print two or three, and no note more than a few.
-const MOST_DIGITS: usize = 8;
-
-fn read_fingering(part: &PartReader, element: Element<'_, '_>, signs: &mut Signs, draft: &mut Draft<'_>) {
-    let mut substitution = element.has("substitution", "yes");
-    let mut alternate = element.has("alternate", "yes");
-    for character in element.text().chars() {
-        match character {
-            '1'..='5' => {
-                let Some(finger) = character.to_digit(10).and_then(|digit| Finger::new(digit as u8)) else { continue };
-                if signs.fingers.len() < MOST_DIGITS {
-                    let first = signs.fingers.is_empty();
-                    signs.fingers.push(WrittenFinger {
-                        finger,
-                        substitution: substitution && !first,
-                        alternate: alternate && !first,
-                    });
-                }
-                (substitution, alternate) = (false, false);
-            }
-            '-' | '–' | '—' | '_' | '⁀' | '‿' => substitution = true,
-            '/' | '(' | '|' | ',' => alternate = true,
-            '0' | '6'..='9' => {
-                draft.remark(part.part, part.measure, "a fingering digit other than 1 to 5", "left out");
-            }
-            _ => {}
-        }
     }
 }

@@ -90,7 +90,7 @@ pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: 
     let Some(midi) = pitch.midi() else { return Ok(()) };
 
     if draft.heads.len() as u64 >= draft.limits.notes {
-        return Err(Error::Limit { what: "number of notes".into(), limit: draft.limits.notes, option: "--max-notes" });
+        return Err(Error::over_limit("number of notes", draft.limits.notes, "--limit notes=N"));
     }
     let mut signs = Signs::default();
     for notations in element.children().filter(|child| child.name() == "notations") {

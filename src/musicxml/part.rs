@@ -83,11 +83,7 @@ impl PartReader {
     /// Begins the next measure, named by the attributes of `tag`.
     pub(super) fn begin_measure(&mut self, tag: &Tag<'_>, draft: &mut Draft<'_>) -> Result<(), Error> {
         if self.measures as u64 >= draft.limits.measures {
-            return Err(Error::Limit {
-                what: "number of measures".into(),
-                limit: draft.limits.measures,
-                option: "--max-measures",
-            });
+            return Err(Error::over_limit("number of measures", draft.limits.measures, "--limit measures=N"));
         }
         self.measure = self.measures;
         self.measures += 1;
@@ -151,7 +147,7 @@ impl PartReader {
             "sound" => direction::read_sound(self, element, draft),
             _ => barline::read_barline(self, element, draft),
         }
-        Ok(())
+        draft.check_marks()
     }
 
     /// The unit that the file counts in, in quarters.

@@ -116,11 +116,11 @@ impl<'x> Xml<'x> {
         tree.push(tag);
         while !tree.open.is_empty() {
             if tree.nodes.len() as u64 > self.largest {
-                return Err(Error::Limit {
-                    what: format!("number of elements inside one `<{}>`", tag.name),
-                    limit: self.largest,
-                    option: "--max-element-size",
-                });
+                return Err(Error::over_limit(
+                    format!("number of elements inside one `<{}>`", tag.name),
+                    self.largest,
+                    "--limit element-size=N",
+                ));
             }
             let from = self.position();
             match self.reader.read_event() {
@@ -166,11 +166,7 @@ impl<'x> Xml<'x> {
     fn enter(&mut self) -> Result<(), Error> {
         self.depth += 1;
         if self.depth > self.deepest {
-            return Err(Error::Limit {
-                what: "depth of nested elements".into(),
-                limit: self.deepest,
-                option: "--max-depth",
-            });
+            return Err(Error::over_limit("depth of nested elements", self.deepest, "--limit depth=N"));
         }
         Ok(())
     }

@@ -8,7 +8,7 @@ use super::texture::assume_speed;
 use super::{Tempo, TempoSource};
 use crate::error::{Place, Remarks};
 use crate::hands::Hands;
-use crate::score::{DirectionKind, Measure, Score, TempoMark, TempoOrigin};
+use crate::score::{DirectionKind, Measure, Score, TempoMark, TempoOrigin, TimeMark};
 use crate::terms::{is_passing_change, read_pace};
 use crate::units::Quarters;
 
@@ -68,7 +68,7 @@ fn speed_here(score: &Score, marks: &[TempoMark], first: bool, remarks: &mut Rem
     if metronome.is_none() && !first && marks.first().is_some_and(|mark| is_passing(score, mark.onset)) {
         return None;
     }
-    let time = marks.first().and_then(|mark| score.times.iter().rev().find(|time| time.onset <= mark.onset));
+    let time = marks.first().and_then(|mark| time_at(&score.times, mark.onset));
     let term = marks
         .iter()
         .filter(|mark| mark.origin == TempoOrigin::Term)
@@ -112,6 +112,11 @@ fn is_passing(score: &Score, onset: Quarters) -> bool {
         _ => None,
     })
     .any(|words| is_passing_change(words))
+}
+
+/// The time signature in force.
+fn time_at(times: &[TimeMark], onset: Quarters) -> Option<&TimeMark> {
+    times.get(times.partition_point(|time| time.onset <= onset).checked_sub(1)?)
 }
 
 fn ratio(a: f64, b: f64) -> f64 {
