@@ -31,8 +31,8 @@ const TWO_VOICES: &str = "notes of two voices happen to belong to one chord";
 /// A bass of two notes and a chord of two notes by turns, an octave apart.
 const STRIDE: &str = "bass and chord by turns are leaps, not double notes";
 
-/// What kinds mean at the highest levels: there a leap or a hard crossing may come anywhere in the figures, and where
-/// depends on fingers that nobody printed. Up to this level they are reported only where claimed.
+/// In the pieces above this level a leap or a hard crossing may come anywhere in the figures, and where depends on fingers
+/// that nobody printed. Up to it they are reported only where claimed.
 const HIGHEST_LEVEL_WITHOUT_CHANCE: u8 = 5;
 
 /// One row of the catalogue.
