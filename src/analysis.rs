@@ -1,5 +1,6 @@
 //! The whole flow in order: bytes in, everything that a report needs out.
 
+use crate::cautions::cautions;
 use crate::edition::{Edition, describe_edition};
 use crate::error::{Error, Remark, Remarks};
 use crate::excerpt::Excerpt;
@@ -34,6 +35,8 @@ pub struct Analysis {
     pub left: Playing,
     /// How well the print is prepared.
     pub edition: Edition,
+    /// What a player should take care of.
+    pub cautions: Vec<String>,
     /// What was odd or missing, and what was assumed.
     pub remarks: Vec<Remark>,
 }
@@ -94,6 +97,7 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
         Playing { fingering, movements, passages, loads }
     };
     let (right, left) = (playing(&hands.right), playing(&hands.left));
+    let cautions = cautions(&score, &right.passages, &left.passages);
     let remarks = remarks.into_list();
     if let (true, Some(first)) = (options.strict, remarks.first()) {
         return Err(Error::Strict(first.clone()));
@@ -101,7 +105,7 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
     let keys = find_keys(&score);
     let movements = [right.movements.as_slice(), &left.movements].concat();
     let edition = describe_edition(&score, &hands, [&right.fingering, &left.fingering], &movements);
-    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, edition, remarks })
+    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, edition, cautions, remarks })
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@
 //! library; the command line is a thin face over it.
 
 pub mod analysis;
+pub mod cautions;
 pub mod crossing;
 pub mod edition;
 pub mod error;

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 /// The flow: a module of the library uses only modules before it (and itself).
-const FLOW: [&str; 28] = [
+const FLOW: [&str; 29] = [
     "units",
     "error",
     "player",
@@ -24,6 +24,7 @@ const FLOW: [&str; 28] = [
     "level",
     "edition",
     "drills",
+    "cautions",
     "analysis",
     "learner",
     "summary",

@@ -55,6 +55,7 @@ pub fn render(analysis: &Analysis, file: &str) -> String {
                     (passages(analysis, &groups))
                     (edition(analysis))
                     (remarks(analysis))
+                    (cautions(analysis))
                 }
             }
         }
@@ -201,6 +202,11 @@ fn spots(analysis: &Analysis) -> Markup {
         } } }
     };
     section("spots", "The hardest crossings", &body)
+}
+
+fn cautions(analysis: &Analysis) -> Markup {
+    let body = html! { ul { @for caution in &analysis.cautions { li { (view::clean(caution)) } } } };
+    section("cautions", "Take care", &body)
 }
 
 fn remarks(analysis: &Analysis) -> Markup {

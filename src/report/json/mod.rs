@@ -46,6 +46,7 @@ struct Report<'a> {
     crossings: Crossings<'a>,
     passages: Vec<PassageView<'a>>,
     edition: EditionView<'a>,
+    cautions: &'a [String],
     remarks: Vec<RemarkView<'a>>,
 }
 
@@ -200,6 +201,7 @@ fn report<'a>(analysis: &'a Analysis, file: &'a str) -> Report<'a> {
         crossings: crossings(analysis),
         passages: passages(analysis),
         edition: EditionView { edition: &analysis.edition, observations: analysis.edition.observations() },
+        cautions: &analysis.cautions,
         remarks: analysis.remarks.iter().map(|remark| RemarkView { remark, text: remark.to_string() }).collect(),
     }
 }

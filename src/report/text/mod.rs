@@ -41,6 +41,7 @@ pub fn render(analysis: &Analysis, file: &str, style: Style) -> String {
     spots(&mut page, analysis);
     edition(&mut page, analysis);
     remarks(&mut page, analysis);
+    cautions(&mut page, analysis);
     page.finish()
 }
 
@@ -149,6 +150,13 @@ fn strip(page: &mut Page, notes: &[view::StripNote]) {
 fn edition(page: &mut Page, analysis: &Analysis) {
     page.heading("The edition");
     page.paragraph(2, &view::edition(analysis), None);
+}
+
+fn cautions(page: &mut Page, analysis: &Analysis) {
+    page.heading("Take care");
+    for caution in &analysis.cautions {
+        page.hanging("  - ", caution);
+    }
 }
 
 fn remarks(page: &mut Page, analysis: &Analysis) {
