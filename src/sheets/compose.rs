@@ -4,22 +4,11 @@
 //! In: a [`Plan`]. Out: [`Exercise`]s in the order to practise: hands apart, together, the hardest transition alone, then
 //! the variants. The order and the advice are common practice, no source.
 
-use super::model::{Exercise, Nuance, TICKS_PER_QUARTER, Tone, Value, ValueKind};
-use crate::crossing::Crossing;
-use crate::scales::{Key, NoteName, Scale, ScaleCrossing, ScaleLine, accepted_fingerings, arpeggio_fingerings};
-use crate::score::Mode;
+use super::material::Material;
+use super::model::{Exercise, Nuance, Tone, Value, ValueKind};
+use super::rhythm::{Rhythm, tones};
+use crate::scales::{Key, NoteName, Scale, ScaleCrossing, ScaleLine};
 use crate::units::{Finger, Hand, Motion, Pitch};
-
-/// What a drill is made of.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub enum Material {
-    /// A scale.
-    Scale(Scale),
-    /// The triad of a key from its root, through the octaves.
-    Arpeggio(Key),
-    /// The triad of a key and its inversions, note after note under one hand position each.
-    BrokenChord(Key),
-}
 
 /// What to put on a sheet for one drill.
 #[derive(Clone, PartialEq, Debug)]
@@ -46,95 +35,65 @@ impl Plan {
         let hands = Hand::BOTH.to_vec();
         Self { material, hands, octaves, notes_per_second: None, isolate: None, variants: true, serves: Vec::new() }
     }
-}
 
-impl Plan {
     /// The speed at which the sheet shows so many quarter notes a minute.
     pub fn notes_per_second_at(&self, quarter_bpm: f64) -> f64 {
-        let octaves = self.octaves.clamp(1, Scale::MOST_OCTAVES);
-        quarter_bpm / 60.0 * f64::from(notes_per_beat(self.material, octaves))
+        quarter_bpm / 60.0 * f64::from(self.notes_per_quarter())
     }
-}
 
-impl Material {
-    /// `E-flat major scale`, `C minor arpeggio`, `C minor broken chord`.
-    pub fn name(self) -> String {
-        match self {
-            Self::Scale(scale) => format!("{scale} scale"),
-            Self::Arpeggio(key) => format!("{key} arpeggio"),
-            Self::BrokenChord(key) => format!("{key} broken chord"),
+    fn octaves(&self) -> u8 {
+        self.octaves.clamp(1, Scale::MOST_OCTAVES)
+    }
+
+    /// As many as there are octaves, so that the tonic comes on a beat and a scale takes the same time over any number of
+    /// octaves; three for the triads of a broken chord.
+    fn notes_per_quarter(&self) -> u8 {
+        if matches!(self.material, Material::BrokenChord(_)) { 3 } else { self.octaves() }
+    }
+
+    /// Quarter notes a minute; between 30 and 240, which is what metronomes have.
+    fn quarter_bpm(&self) -> Option<u32> {
+        let per_minute = |rate: f64| 60.0 * rate / f64::from(self.notes_per_quarter());
+        self.notes_per_second.map(|rate| per_minute(rate).round().clamp(30.0, 240.0) as u32)
+    }
+
+    fn even(&self) -> Rhythm {
+        Rhythm::even(self.notes_per_quarter())
+    }
+
+    /// The run up and down, by these hands, in this rhythm.
+    fn exercise(&self, heading: String, hands: &[Hand], rhythm: &Rhythm) -> Exercise {
+        let mut exercise = blank(self.material, heading);
+        exercise.quarter_bpm = self.quarter_bpm();
+        for hand in hands {
+            exercise.place(*hand, tones(*hand, &self.up_and_down(*hand), rhythm));
         }
+        exercise
     }
 
-    fn key(self) -> Option<Key> {
-        match self {
-            Self::Scale(scale) => scale.key(),
-            Self::Arpeggio(key) | Self::BrokenChord(key) => Some(key),
+    fn up_and_down(&self, hand: Hand) -> Vec<(Pitch, Finger)> {
+        let mut notes = self.material.run(hand, Motion::Up, self.octaves());
+        let down = self.material.run(hand, Motion::Down, self.octaves());
+        if let Material::BrokenChord(_) = self.material {
+            // Both directions play the top position, and the root comes once more, on a beat, to end on.
+            notes.extend(down);
+            notes.extend(notes.last().copied());
+        } else {
+            notes.extend(down.into_iter().skip(1));
         }
-    }
-
-    /// Keys and fingers of one hand in one direction.
-    fn run(self, hand: Hand, motion: Motion, octaves: u8) -> Vec<(Pitch, Finger)> {
-        match self {
-            Self::Scale(scale) => {
-                let pitches = scale.run(motion, octaves, scale.lowest_key(hand, octaves));
-                pitches.into_iter().zip(accepted_fingerings(scale, hand, motion, octaves).swap_remove(0)).collect()
-            }
-            Self::Arpeggio(key) => {
-                let fingers = arpeggio_fingerings(key, hand, motion, octaves).swap_remove(0);
-                let mut pitches = chord_tones(key, hand, octaves);
-                if motion == Motion::Down {
-                    pitches.reverse();
-                }
-                pitches.into_iter().zip(fingers).collect()
-            }
-            Self::BrokenChord(key) => broken_chord(key, hand, motion, octaves),
-        }
+        notes
     }
 }
 
-/// The scale of a key that its chords are taken from.
-fn scale_of(key: Key) -> Option<Scale> {
-    let form = match key.mode() {
-        Mode::Major => crate::scales::Form::Major,
-        Mode::Minor => crate::scales::Form::NaturalMinor,
-    };
-    Scale::new(key, form)
-}
-
-/// Root, third and fifth through the octaves, and the root on top, from the lowest.
-fn chord_tones(key: Key, hand: Hand, octaves: u8) -> Vec<Pitch> {
-    let Some(scale) = scale_of(key) else { return Vec::new() };
-    let run = scale.run(Motion::Up, octaves, scale.lowest_key(hand, octaves));
-    run.into_iter().enumerate().filter(|(index, _)| matches!(index % 7, 0 | 2 | 4)).map(|(_, pitch)| pitch).collect()
-}
-
-/// The chord and its inversions, one after the other, each from its lowest note (coming down from its highest).
-///
-/// Fingers are those of close triads in any primer (common practice, no source): 1 3 5 in the right hand and 5 3 1 in the
-/// left, but the second finger in the middle of the right hand's first and the left hand's second inversion.
-fn broken_chord(key: Key, hand: Hand, motion: Motion, octaves: u8) -> Vec<(Pitch, Finger)> {
-    // The last inversion reaches beyond the run by two chord tones.
-    let tones = chord_tones(key, hand, octaves.saturating_add(1));
-    let positions = 3 * usize::from(octaves) + 1;
-    let mut notes = Vec::new();
-    for (position, chord) in tones.windows(3).take(positions).enumerate() {
-        let middle = match (hand, position % 3) {
-            (Hand::Right, 1) | (Hand::Left, 2) => 2,
-            _ => 3,
-        };
-        let digits = if hand == Hand::Right { [1, middle, 5] } else { [5, middle, 1] };
-        notes.extend(chord.iter().copied().zip(digits.into_iter().filter_map(Finger::new)));
-    }
-    if motion == Motion::Down {
-        notes.reverse();
-    }
-    notes
-}
-
-/// A run in one direction in even notes and without practice notes, as one exercise; fingers printed or not.
+/// A run in one direction in even notes and without practice notes, as one exercise; fingers printed or not. A broken
+/// chord ends on its last note once more, on a beat.
 pub fn plain_run(material: Material, hand: Hand, motion: Motion, octaves: u8, fingered: bool) -> Exercise {
-    let mut tones = tones(hand, &material.run(hand, motion, octaves), &Rhythm::even(octaves));
+    let rhythm = Plan::new(material, octaves).even();
+    let mut notes = material.run(hand, motion, octaves);
+    if let Material::BrokenChord(_) = material {
+        notes.extend(notes.last().copied());
+    }
+    let mut tones = tones(hand, &notes, &rhythm);
     if !fingered {
         for tone in &mut tones {
             (tone.finger, tone.crossing) = (None, None);
@@ -147,81 +106,62 @@ pub fn plain_run(material: Material, hand: Hand, motion: Motion, octaves: u8, fi
 
 /// The exercises of a plan.
 pub fn compose(plan: &Plan) -> Vec<Exercise> {
-    let octaves = plan.octaves.clamp(1, Scale::MOST_OCTAVES);
-    let material = plan.material;
-    let bpm = plan.notes_per_second.map(|rate| metronome(rate, notes_per_beat(material, octaves)));
-    let up_and_down = |hand: Hand, rhythm: &Rhythm| {
-        let mut notes = material.run(hand, Motion::Up, octaves);
-        if let Material::BrokenChord(_) = material {
-            // Both directions play the top position, and the root comes once more, on a beat, to end on.
-            notes.extend(material.run(hand, Motion::Down, octaves));
-            notes.extend(notes.last().copied());
-        } else {
-            notes.extend(material.run(hand, Motion::Down, octaves).into_iter().skip(1));
-        }
-        tones(hand, &notes, rhythm)
-    };
-    let even = if matches!(material, Material::BrokenChord(_)) { Rhythm::even(3) } else { Rhythm::even(octaves) };
-    let played = |heading: String, hands: &[Hand], rhythm: &Rhythm| {
-        let mut exercise = blank(material, heading);
-        exercise.quarter_bpm = bpm;
-        for hand in hands {
-            exercise.place(*hand, up_and_down(*hand, rhythm));
-        }
-        exercise
-    };
-    let mut exercises = Vec::new();
-    let title = capital(&material.name());
-    for hand in &plan.hands {
-        exercises.push(played(format!("{title}, {}", hand.name()), &[*hand], &even));
-    }
-    if let [_, _, ..] = plan.hands[..] {
-        let mut together = played(format!("{title}, hands together"), &Hand::BOTH, &even);
+    let title = capital(&plan.material.name());
+    let apart = |hand: &Hand| plan.exercise(format!("{title}, {}", hand.name()), &[*hand], &plan.even());
+    let mut exercises: Vec<Exercise> = plan.hands.iter().map(apart).collect();
+    if plan.hands.len() > 1 {
+        let mut together = plan.exercise(format!("{title}, hands together"), &plan.hands, &plan.even());
         together.notes.push("Going up the right hand leads: listen to the left.".into());
         together.notes.push("Coming down the left hand leads: listen to the right.".into());
         exercises.push(together);
     }
-    exercises.extend(isolated(plan, bpm));
+    exercises.extend(isolated(plan));
     if plan.variants {
-        let all = &plan.hands[..];
-        for (rhythm, heading, advice) in [
-            (Rhythm::LongShort, "Long, short", "Light on the short notes, and no accent on the long ones."),
-            (Rhythm::ShortLong, "Short, long", "Throw the short note onto the long one, from a quiet hand."),
-        ] {
-            let mut exercise = played(heading.into(), all, &rhythm);
-            exercise.notes.push(advice.into());
-            exercises.push(exercise);
-        }
-        exercises.push(accented(played("Accents that wander over the fingers".into(), all, &even)));
-        exercises.push(swelling(played("Louder going up, softer coming down".into(), all, &even)));
+        exercises.extend(variants(plan));
     }
-    let crosses = exercises
-        .iter()
-        .any(|exercise| exercise.right.iter().chain(&exercise.left).any(|tone| tone.crossing.is_some()));
     if let Some(first) = exercises.first_mut() {
-        first.notes.extend(plan.serves.iter().cloned());
-        if crosses {
-            first.notes.push(
-                "A dashed arc marks a crossing: below, the thumb passes under; above, a finger goes over.".into(),
-            );
-        }
-        first
-            .notes
-            .push("Hands apart for a week or two. Begin at half the speed, every note as loud as the next.".into());
-        first.notes.push("Stop and rest as soon as anything hurts.".into());
+        first.notes = preface(plan, first);
         first.new_page = true;
     }
     exercises
 }
 
-/// Notes in a quarter, as [`Rhythm::even`] sets them.
-fn notes_per_beat(material: Material, octaves: u8) -> u8 {
-    if matches!(material, Material::BrokenChord(_)) { 3 } else { octaves }
+/// What is said before anything is played.
+fn preface(plan: &Plan, first: &Exercise) -> Vec<String> {
+    let mut notes = plan.serves.clone();
+    if first.right.iter().chain(&first.left).any(|tone| tone.crossing.is_some()) {
+        notes.push("A dashed arc marks a crossing: below, the thumb passes under; above, a finger goes over.".into());
+    }
+    if plan.hands.len() > 1 {
+        notes.push("Hands apart for a week or two, then together, and apart again now and then.".into());
+    }
+    notes.push(
+        "Begin at half the speed, every note as loud as the next. Stop and rest as soon as anything hurts.".into(),
+    );
+    notes
 }
 
-/// Quarter notes a minute; between 30 and 240, which is what metronomes have.
-fn metronome(notes_per_second: f64, notes_per_beat: u8) -> u32 {
-    (60.0 * notes_per_second / f64::from(notes_per_beat.max(1))).round().clamp(30.0, 240.0) as u32
+/// Rhythms, accents and dynamics that make a run even.
+fn variants(plan: &Plan) -> Vec<Exercise> {
+    let played = |heading: &str, rhythm: &Rhythm, advice: &str| {
+        let mut exercise = plan.exercise(heading.into(), &plan.hands, rhythm);
+        exercise.notes.push(advice.into());
+        exercise
+    };
+    vec![
+        played("Long, short", &Rhythm::LongShort, "Light on the short notes, and no accent on the long ones."),
+        played("Short, long", &Rhythm::ShortLong, "Throw the short note onto the long one, from a quiet hand."),
+        accented(played(
+            "Accents that wander over the fingers",
+            &plan.even(),
+            "The accents from the finger alone; everything between them soft and even.",
+        )),
+        swelling(played(
+            "Louder going up, softer coming down",
+            &plan.even(),
+            "Grow evenly to the top and fade evenly to the end, without hurrying.",
+        )),
+    ]
 }
 
 /// An exercise of four quarters a measure, without notes.
@@ -250,69 +190,9 @@ impl Exercise {
     }
 }
 
-/// How a run is set.
-enum Rhythm {
-    /// The same value throughout.
-    Even(Value),
-    /// Dotted eighth, sixteenth.
-    LongShort,
-    /// Sixteenth, dotted eighth.
-    ShortLong,
-}
-
-impl Rhythm {
-    /// As many notes in a quarter as there are octaves, so that the tonic comes on a beat and a scale takes the same time
-    /// over any number of octaves.
-    fn even(octaves: u8) -> Self {
-        let plain = Value::plain;
-        Self::Even(match octaves {
-            0 | 1 => plain(ValueKind::Quarter),
-            2 => plain(ValueKind::Eighth),
-            3 => Value { tuplet: (3, 2), ..plain(ValueKind::Eighth) },
-            4 => plain(ValueKind::Sixteenth),
-            _ => Value { tuplet: (5, 4), ..plain(ValueKind::Sixteenth) },
-        })
-    }
-
-    fn value(&self, index: usize) -> Value {
-        let (dotted, short) = (Value::dotted(ValueKind::Eighth), Value::plain(ValueKind::Sixteenth));
-        match (self, index % 2) {
-            (Self::Even(value), _) => *value,
-            (Self::LongShort, 0) | (Self::ShortLong, 1) => dotted,
-            _ => short,
-        }
-    }
-}
-
-/// Sets a run in a rhythm; the last note is held to the barline, or for as long as one note can be, if that is sooner.
-fn tones(hand: Hand, notes: &[(Pitch, Finger)], rhythm: &Rhythm) -> Vec<Tone> {
-    let mut tones: Vec<Tone> = Vec::with_capacity(notes.len());
-    let mut at = 0;
-    for (index, (pitch, finger)) in notes.iter().enumerate() {
-        let value = rhythm.value(index);
-        let before = index.checked_sub(1).and_then(|before| notes.get(before));
-        let crossing = before.and_then(|(before, with)| {
-            let from = (before.midi()?, *with);
-            Crossing::between(hand, from, (pitch.midi()?, *finger)).map(|crossing| crossing.kind)
-        });
-        tones.push(Tone { pitch: *pitch, value, finger: Some(*finger), crossing, accent: false });
-        at += value.ticks();
-    }
-    if let Some(last) = tones.last_mut() {
-        let start = at - last.value.ticks();
-        last.value = match 4 - start / TICKS_PER_QUARTER % 4 {
-            1 => Value::plain(ValueKind::Quarter),
-            2 => Value::plain(ValueKind::Half),
-            3 => Value::dotted(ValueKind::Half),
-            _ => Value::plain(ValueKind::Whole),
-        };
-    }
-    tones
-}
-
 /// One crossing between repeat signs: its two keys alone, then with a neighbour on each side, then within seven notes;
 /// each there and back, in three quarters.
-fn isolated(plan: &Plan, bpm: Option<u32>) -> Option<Exercise> {
+fn isolated(plan: &Plan) -> Option<Exercise> {
     let Material::Scale(scale) = plan.material else { return None };
     let crossing = plan.isolate.or_else(|| hardest(scale, &plan.hands))?;
     let (hand, motion) = (crossing.crossing.hand, crossing.motion);
@@ -330,7 +210,7 @@ fn isolated(plan: &Plan, bpm: Option<u32>) -> Option<Exercise> {
     exercise.notes = vec![crossing.why(), crossing.how()];
     exercise.beats = 3;
     exercise.repeats = vec![1, 1, 2];
-    exercise.quarter_bpm = bpm.map(|bpm| (bpm / 2).max(30));
+    exercise.quarter_bpm = plan.quarter_bpm().map(|bpm| (bpm / 2).max(30));
     let eighth = Value::plain(ValueKind::Eighth);
     let mut looped = tones(hand, &notes, &Rhythm::Even(eighth));
     if let Some(last) = looped.last_mut() {
@@ -365,7 +245,6 @@ fn accented(mut exercise: Exercise) -> Exercise {
             tone.accent = true;
         }
     }
-    exercise.notes.push("The accents from the finger alone; everything between them soft and even.".into());
     exercise
 }
 
@@ -383,7 +262,6 @@ fn swelling(mut exercise: Exercise) -> Exercise {
         (last, Nuance::End),
         (last, Nuance::Mark("p")),
     ];
-    exercise.notes.push("Grow evenly to the top and fade evenly to the end, without hurrying.".into());
     exercise
 }
 

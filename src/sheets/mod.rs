@@ -1,16 +1,21 @@
 //! Sheets to practise from, as MusicXML 4.0 for any notation program.
 //!
-//! In: what to drill. Out: a [`Sheet`] of exercises, and its text. A sheet is made in three steps, each a file or two:
-//! `compose` decides what is played (runs, loops, rhythms), `clefs` and `layout` how it looks on the staves, and `write`
-//! puts it into elements.
+//! In: what to drill. Out: a [`Sheet`] of exercises, and its text. A sheet is made in three steps:
+//! `compose` decides what is played (of which `material`, in which `rhythm`), `staff` how it looks (`clefs`, and in
+//! `layout` accidentals and beams), and `write` puts it into elements (each `note` with the help of `xml`).
 
 mod clefs;
 mod compose;
 mod layout;
+mod material;
 mod model;
+mod note;
+mod rhythm;
+mod staff;
 mod write;
 mod xml;
 
-pub use compose::{Material, Plan, compose, plain_run};
+pub use compose::{Plan, compose, plain_run};
+pub use material::Material;
 pub use model::{Exercise, Nuance, Sheet, Tone, Value, ValueKind};
 pub use write::write;

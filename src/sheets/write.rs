@@ -5,11 +5,11 @@
 //! # References
 //! W3C Music Notation Community Group, *MusicXML 4.0* (2021): elements, their order and meaning.
 
-use super::clefs::{self, Staff};
-use super::layout::{Accidental, accidentals, beams, beat};
-use super::model::{Exercise, Nuance, Sheet, TICKS_PER_QUARTER, Tone};
+use super::clefs::Staff;
+use super::model::{Exercise, Nuance, Sheet, TICKS_PER_QUARTER};
+use super::note::write_note;
+use super::staff::StaffLayout;
 use super::xml::Xml;
-use crate::crossing::CrossingKind;
 use crate::score::Mode;
 use crate::units::Hand;
 
@@ -74,83 +74,6 @@ struct Pen {
     signs: Option<(i8, Option<Mode>, u32)>,
     /// Of the upper and the lower staff.
     clefs: [Staff; 2],
-}
-
-/// The notes of one staff of an exercise, laid out.
-struct StaffLayout<'a> {
-    hand: Hand,
-    notes: Vec<Placed<'a>>,
-}
-
-/// One note, and what is printed with it.
-struct Placed<'a> {
-    /// Ticks from the start of the exercise.
-    at: u32,
-    tone: &'a Tone,
-    accidental: Option<Accidental>,
-    beams: Vec<&'static str>,
-    staff: Staff,
-}
-
-impl<'a> StaffLayout<'a> {
-    fn new(exercise: &'a Exercise, hand: Hand) -> Self {
-        let tones = exercise.tones(hand);
-        let mut onsets = Vec::with_capacity(tones.len());
-        let mut at = 0;
-        for tone in tones {
-            onsets.push(at);
-            at += tone.value.ticks();
-        }
-        let beat = beat(tones, exercise.measure_ticks());
-        let mut beats: Vec<Vec<i32>> = vec![Vec::new(); at.div_ceil(beat) as usize];
-        for (at, tone) in onsets.iter().zip(tones) {
-            if let Some(beat) = beats.get_mut((at / beat) as usize) {
-                beat.push(tone.pitch.staff_position());
-            }
-        }
-        let staves = clefs::choose(hand, &beats);
-        let pitches: Vec<_> =
-            onsets.iter().zip(tones).map(|(at, tone)| (at / exercise.measure_ticks(), tone.pitch)).collect();
-        let altered = accidentals(&pitches, |step| signature(exercise.fifths, step));
-        let beamed = beams(tones, exercise.measure_ticks());
-        let notes = onsets.into_iter().zip(tones).zip(altered).zip(beamed).map(|(((at, tone), accidental), beams)| {
-            let staff = staves.get((at / beat) as usize).copied().unwrap_or(Staff::Treble);
-            Placed { at, tone, accidental, beams, staff }
-        });
-        Self { hand, notes: notes.collect() }
-    }
-
-    /// Number of the staff in the part.
-    fn number(&self) -> &'static str {
-        if self.hand == Hand::Right { "1" } else { "2" }
-    }
-
-    fn voice(&self) -> &'static str {
-        if self.hand == Hand::Right { "1" } else { "5" }
-    }
-
-    fn index(&self) -> usize {
-        usize::from(self.hand == Hand::Left)
-    }
-
-    /// The side of the staff away from the other one, where the fingers stand.
-    fn outside(&self) -> &'static str {
-        if self.hand == Hand::Right { "above" } else { "below" }
-    }
-}
-
-/// What the signature does to a letter: the n-th sharp or flat is the n-th of F C G D A E B or of its reverse.
-fn signature(fifths: i8, step: crate::units::Step) -> i8 {
-    use crate::units::Step::{A, B, C, D, E, F, G};
-    let sharps = [F, C, G, D, A, E, B];
-    let place = sharps.iter().position(|other| *other == step).unwrap_or(0) as i8;
-    if place < fifths {
-        1
-    } else if 6 - place < -fifths {
-        -1
-    } else {
-        0
-    }
 }
 
 impl Pen {
@@ -364,20 +287,6 @@ fn octave_shift(xml: &mut Xml, staff: &StaffLayout<'_>, as_seen: Staff, kind: &s
     });
 }
 
-/// One end of the arc between the two notes of a crossing, `reached` being the second of them: below the notes where
-/// the thumb passes under, above where a finger passes over, and dashed, since it says nothing about touch.
-fn arc(xml: &mut Xml, staff: &StaffLayout<'_>, reached: usize, kind: &str) {
-    let Some(crossing) = staff.notes.get(reached).and_then(|note| note.tone.crossing) else { return };
-    // Crossings in a row meet on a note, so neighbours need different numbers.
-    let number = (1 + 2 * staff.index() + reached % 2).to_string();
-    let side = match crossing {
-        CrossingKind::ThumbUnder => "below",
-        CrossingKind::FingerOver => "above",
-    };
-    let attributes = [("type", kind), ("number", &number), ("line-type", "dashed"), ("placement", side)];
-    xml.empty("slur", if kind == "start" { &attributes } else { &attributes[..2] });
-}
-
 fn write_nuance(xml: &mut Xml, nuance: Nuance) {
     xml.element("direction", &[("placement", "below")], |xml| {
         xml.element("direction-type", &[], |xml| match nuance {
@@ -388,78 +297,4 @@ fn write_nuance(xml: &mut Xml, nuance: Nuance) {
         });
         xml.text("staff", &[], "1");
     });
-}
-
-fn write_note(xml: &mut Xml, staff: &StaffLayout<'_>, index: usize, first_measure: bool) {
-    let Some(note) = staff.notes.get(index) else { return };
-    let tone = note.tone;
-    let crosses_next = staff.notes.get(index + 1).is_some_and(|next| next.tone.crossing.is_some());
-    let value = tone.value;
-    xml.element("note", &[], |xml| {
-        xml.element("pitch", &[], |xml| {
-            xml.text("step", &[], &tone.pitch.step.letter().to_string());
-            if tone.pitch.alter != 0 {
-                xml.text("alter", &[], &tone.pitch.alter.to_string());
-            }
-            xml.text("octave", &[], &tone.pitch.octave.to_string());
-        });
-        xml.text("duration", &[], &value.ticks().to_string());
-        xml.text("voice", &[], staff.voice());
-        xml.text("type", &[], value.kind.name());
-        if value.dotted {
-            xml.empty("dot", &[]);
-        }
-        if let Some(accidental) = note.accidental {
-            let reminder: &[_] =
-                if accidental.reminder { &[("cautionary", "yes"), ("parentheses", "yes")] } else { &[] };
-            xml.text("accidental", reminder, accidental.name);
-        }
-        if value.tuplet != (1, 1) {
-            xml.element("time-modification", &[], |xml| {
-                xml.text("actual-notes", &[], &value.tuplet.0.to_string());
-                xml.text("normal-notes", &[], &value.tuplet.1.to_string());
-            });
-        }
-        xml.text("staff", &[], staff.number());
-        for (level, beam) in note.beams.iter().enumerate() {
-            xml.text("beam", &[("number", &(level + 1).to_string())], beam);
-        }
-        let tuplet = tuplet_sign(note);
-        let arcs = tone.crossing.is_some() || crosses_next;
-        if tuplet.is_none() && tone.finger.is_none() && !tone.accent && !arcs {
-            return;
-        }
-        xml.element("notations", &[], |xml| {
-            arc(xml, staff, index, "stop");
-            arc(xml, staff, index + 1, "start");
-            if let Some(kind) = tuplet {
-                // The figure is printed in the first measure; after that the reader knows.
-                let show = if first_measure { "actual" } else { "none" };
-                let shown: &[_] = &[("type", kind), ("bracket", "no"), ("show-number", show)];
-                xml.empty("tuplet", if kind == "start" { shown } else { &shown[..1] });
-            }
-            if let Some(finger) = tone.finger {
-                xml.element("technical", &[], |xml| {
-                    xml.text("fingering", &[("placement", staff.outside())], &finger.to_string());
-                });
-            }
-            if tone.accent {
-                xml.element("articulations", &[], |xml| xml.empty("accent", &[]));
-            }
-        });
-    });
-}
-
-/// Whether a tuplet starts or stops on a note; all tuplets here last a quarter.
-fn tuplet_sign(note: &Placed<'_>) -> Option<&'static str> {
-    let value = note.tone.value;
-    if value.tuplet == (1, 1) {
-        None
-    } else if note.at.is_multiple_of(TICKS_PER_QUARTER) {
-        Some("start")
-    } else if (note.at + value.ticks()).is_multiple_of(TICKS_PER_QUARTER) {
-        Some("stop")
-    } else {
-        None
-    }
 }
