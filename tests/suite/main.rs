@@ -11,6 +11,7 @@ mod pieces;
 mod pipeline_facts;
 mod planted;
 mod played;
+mod readme;
 mod reports;
 mod run;
 mod scale_facts;
