@@ -5,6 +5,7 @@
 
 mod cli;
 mod handbook;
+mod hostile;
 mod house;
 mod page;
 mod pieces;
@@ -12,6 +13,8 @@ mod pipeline_facts;
 mod planted;
 mod played;
 mod readme;
+mod reading;
+mod reading_data;
 mod reports;
 mod run;
 mod scale_facts;
