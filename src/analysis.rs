@@ -7,6 +7,7 @@ use crate::excerpt::Excerpt;
 use crate::fingering::{Fingering, estimate_fingering};
 use crate::hands::{Hands, Line, assign_hands};
 use crate::keys::{LocalKeys, find_keys};
+use crate::level::{self, Level, grade_level};
 use crate::loads::{Load, measure_loads};
 use crate::movements::{Movement, measure_movements};
 use crate::musicxml::read_score;
@@ -33,6 +34,8 @@ pub struct Analysis {
     pub right: Playing,
     /// What the left hand does.
     pub left: Playing,
+    /// How hard it is, and why.
+    pub level: Level,
     /// How well the print is prepared.
     pub edition: Edition,
     /// What a player should take care of.
@@ -102,10 +105,18 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
     if let (true, Some(first)) = (options.strict, remarks.first()) {
         return Err(Error::Strict(first.clone()));
     }
+    let level = grade_level(&level::Playing {
+        score: &score,
+        hands: &hands,
+        fingerings: [&right.fingering, &left.fingering],
+        movements: [&right.movements, &left.movements],
+        tempo: &tempo,
+        is_part: excerpt.is_some(),
+    });
     let keys = find_keys(&score);
     let movements = [right.movements.as_slice(), &left.movements].concat();
     let edition = describe_edition(&score, &hands, [&right.fingering, &left.fingering], &movements);
-    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, edition, cautions, remarks })
+    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, level, edition, cautions, remarks })
 }
 
 #[cfg(test)]

@@ -9,7 +9,6 @@
 pub mod analysis;
 pub mod cautions;
 pub mod crossing;
-pub mod drills;
 pub mod edition;
 pub mod error;
 pub mod excerpt;
@@ -17,6 +16,7 @@ pub mod fingering;
 pub mod hands;
 pub mod keys;
 pub mod learner;
+pub mod level;
 pub mod loads;
 pub mod movements;
 pub mod musicxml;

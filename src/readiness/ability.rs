@@ -5,8 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::practice::Practised;
-use crate::drills::candidates;
+use super::practice::{Practised, candidates};
 use crate::learner::{HandsKnown, KnownScale, Learner, Went};
 use crate::summary::{Milli, PieceSummary, milli};
 use crate::units::Hand;

@@ -12,6 +12,7 @@ mod ability;
 mod advice;
 pub mod cover;
 mod gaps;
+mod metronome;
 pub mod practice;
 mod schedule;
 #[cfg(test)]
@@ -22,10 +23,9 @@ use serde::Serialize;
 use crate::summary::PieceSummary;
 use crate::units::Hand;
 
-pub use crate::drills::candidates;
-pub use crate::drills::{Mark, mark_for};
 pub use ability::{Ability, LevelSource, run_rate};
-pub use practice::{ScalesNeeded, scales_needed};
+pub use metronome::{Mark, mark_for};
+pub use practice::{ScalesNeeded, candidates, scales_needed};
 pub use schedule::{PieceWork, Schedule, Week, WeekDrill, make_schedule};
 
 /// The verdict, the best last.

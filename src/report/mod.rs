@@ -5,6 +5,7 @@
 
 pub mod html;
 pub mod json;
+pub mod level_words;
 pub mod notes_csv;
 pub mod plan;
 pub mod shelf;

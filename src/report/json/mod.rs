@@ -3,6 +3,7 @@
 //! In: an [`Analysis`]. Out: one object. Keys are never renamed or dropped, only added; numbers are rounded to
 //! thousandths, so that the text is the same on every machine.
 
+mod level;
 mod scale;
 
 pub use scale::render_scale;
@@ -42,6 +43,7 @@ struct Report<'a> {
     schema: u32,
     file: &'a str,
     score: ScoreFacts<'a>,
+    level: level::LevelView<'a>,
     loads: Vec<MeasureLoad<'a>>,
     crossings: Crossings<'a>,
     passages: Vec<PassageView<'a>>,
@@ -197,6 +199,7 @@ fn report<'a>(analysis: &'a Analysis, file: &'a str) -> Report<'a> {
         schema: SCHEMA,
         file,
         score: score(analysis),
+        level: level::level(analysis),
         loads: loads(analysis),
         crossings: crossings(analysis),
         passages: passages(analysis),

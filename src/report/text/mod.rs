@@ -4,6 +4,7 @@
 //! hard, what does each hand do, where does it get hard, what to practise first, what was assumed.
 
 mod curve;
+mod level;
 pub(in crate::report) mod page;
 mod scale;
 
@@ -26,7 +27,7 @@ const SPOTS: usize = 3;
 const PASSAGES: usize = 16;
 
 /// Columns of the table of passages besides names and measures: indent, hand, way, notes, rate and the spaces between.
-const PASSAGE_COLUMNS: usize = 35;
+const PASSAGE_COLUMNS: usize = 38;
 
 /// Slices shown on either side of a spot.
 const AROUND: usize = 3;
@@ -35,6 +36,7 @@ const AROUND: usize = 3;
 pub fn render(analysis: &Analysis, file: &str, style: Style) -> String {
     let mut page = Page::new(style);
     header(&mut page, analysis, file);
+    level::write(&mut page, analysis);
     hands(&mut page, analysis);
     curve::write(&mut page, analysis);
     passages(&mut page, analysis);
@@ -98,7 +100,7 @@ fn passages(page: &mut Page, analysis: &Analysis) {
         ]
     };
     let rows: Vec<Vec<String>> = shown().map(row).collect();
-    table(page, 2, &["hand", "passage", "way", "notes", "per s", "measures"], &rows);
+    table(page, 2, &["hand", "passage", "way", "notes", "a second", "measures"], &rows);
     if groups.len() > PASSAGES {
         page.paragraph(2, &format!("and {} more kinds of passage", groups.len() - PASSAGES), Some(Ink::Faint));
     }
@@ -148,10 +150,8 @@ fn strip(page: &mut Page, notes: &[view::StripNote]) {
 }
 
 fn edition(page: &mut Page, analysis: &Analysis) {
-    page.heading(&format!("The edition: {}", analysis.edition.preparation.name()));
-    for said in analysis.edition.observations() {
-        page.hanging("  - ", &said);
-    }
+    page.heading("The edition");
+    page.paragraph(2, &view::edition(analysis), None);
 }
 
 fn cautions(page: &mut Page, analysis: &Analysis) {

@@ -1,0 +1,26 @@
+//! Speed, chords and double notes.
+//!
+//! # What it finds
+//! How fast each hand strikes, and how many keys it strikes at once.
+//!
+//! # Why it matters
+//! Playing speed is the first thing that sets pieces apart (Chiu and Chen 2012, ISM, use it as their first feature;
+//! Sébastien, Ralambondrainy, Sébastien and Conruyt 2012, ISMIR, section 3.1). Thirds and chords ask for two, three
+//! fingers as even as one.
+//!
+//! # How it is measured
+//! Strokes (distinct onsets, grace notes apart) a second, and notes beyond the first of each stroke a second.
+
+use crate::level::demand::Demand;
+use crate::level::strokes::Piece;
+use crate::level::table::Table;
+use crate::units::Hand;
+
+pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
+    for hand in Hand::BOTH {
+        for stroke in piece.strokes(hand) {
+            table.add(stroke.row, hand, Demand::Speed, 1.0);
+            table.add(stroke.row, hand, Demand::Chords, stroke.count as f64 - 1.0);
+        }
+    }
+}

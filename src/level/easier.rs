@@ -1,0 +1,64 @@
+//! Why the piece is not one level easier: which reasons would have to go.
+//!
+//! In: what was measured and the model. Out: the demands that most exceed what is usual one level below, as few of them
+//! as would bring the piece down.
+
+use super::demand::Demand;
+use super::model::{Measurements, Model};
+use super::reasons::{Reason, Whose};
+
+/// One thing that would have to become easier.
+#[derive(Clone, PartialEq, Debug, serde::Serialize)]
+pub struct Excess {
+    /// What the trade calls it.
+    pub name: &'static str,
+    /// Whose.
+    pub hand: Whose,
+    /// How much is asked now.
+    pub value: f64,
+    /// How much is usual one level below.
+    pub usual: f64,
+    /// Unit of both.
+    pub unit: &'static str,
+    /// Levels between them.
+    pub points: f64,
+}
+
+/// The fewest excesses that lead to the level below, largest first; empty at level 1.
+pub(super) fn excesses(model: &Model, measured: &Measurements, level: u8, reasons: &[Reason]) -> Vec<Excess> {
+    let below = f64::from(level) - 1.0;
+    if below < 1.0 {
+        return Vec::new();
+    }
+    let mut all: Vec<Excess> = reasons
+        .iter()
+        .map(|reason| {
+            let (at_zero, rise) = model.usual_points[reason.demand as usize];
+            let usual = (at_zero + rise * below).clamp(0.0, reason.points);
+            // Points go with the square root of what is asked.
+            let share = (usual / reason.points) * (usual / reason.points);
+            Excess {
+                name: reason.name,
+                hand: reason.hand,
+                value: reason.value,
+                usual: if reason.demand == Demand::Leaps {
+                    reason.value * (usual / reason.points)
+                } else {
+                    reason.value * share
+                },
+                unit: reason.unit,
+                points: reason.points - usual,
+            }
+        })
+        .filter(|excess| excess.points > 0.0)
+        .collect();
+    all.sort_by(|a, b| b.points.total_cmp(&a.points));
+    let mut left = model.sum(measured) - (below + 0.5);
+    let mut enough = 0;
+    while enough < all.len() && left > 0.0 {
+        left -= all[enough].points;
+        enough += 1;
+    }
+    all.truncate(enough);
+    all
+}

@@ -1,0 +1,95 @@
+//! The level in a teacher's words, for the reports that are read by people.
+
+use super::view::measure_range;
+use crate::analysis::Analysis;
+use crate::level::{Reason, Spot, Whose};
+
+/// Reasons worth a line. Chosen by us: a tenth of a level is less than teachers agree on.
+const WORTH_A_LINE: f64 = 0.1;
+
+/// Reasons shown. Chosen by us: what a teacher would say before the lesson goes on.
+const REASONS: usize = 6;
+
+/// `level 5 of 9 (5.4), intermediate; likely 4 to 6`.
+pub fn headline(analysis: &Analysis) -> String {
+    let level = &analysis.level;
+    let likely = if level.low == level.high {
+        format!("most likely {}", level.low)
+    } else {
+        format!("likely {} to {}", level.low, level.high)
+    };
+    let what = if analysis.excerpt.is_some() { "; the piece it is from" } else { ";" };
+    format!("level {} of 9 ({:.1}), {}{what} {likely}", level.level, level.value, level.band.name())
+}
+
+/// `level 5 but for measures 41-44`, when one place makes a level.
+pub fn exception(analysis: &Analysis) -> Option<String> {
+    let but = analysis.level.exception?;
+    Some(format!("level {} but for {}", but.level, measures(analysis, but.rows)))
+}
+
+/// The reasons worth a line, strongest first.
+pub fn reasons(analysis: &Analysis) -> impl Iterator<Item = &Reason> {
+    analysis.level.reasons.iter().filter(|reason| reason.points >= WORTH_A_LINE).take(REASONS)
+}
+
+/// `speed, right hand: 9.4 strokes/s in measures 31-34`.
+pub fn reason(analysis: &Analysis, reason: &Reason) -> String {
+    format!(
+        "{}: {} {} in {}",
+        subject(reason.name, reason.hand),
+        number(reason.value),
+        reason.unit,
+        measures(analysis, reason.rows)
+    )
+}
+
+/// `measures 31-34 ask for level 7: leaps, left hand; speed, both hands`.
+pub fn spot(analysis: &Analysis, spot: &Spot) -> String {
+    let place = measures(analysis, spot.rows);
+    let asks = if spot.rows.0 == spot.rows.1 { "asks" } else { "ask" };
+    let why: Vec<String> = spot.reasons.iter().map(|reason| subject(reason.name, reason.hand)).collect();
+    let why = if why.is_empty() { String::new() } else { format!(": {}", why.join("; ")) };
+    format!("{place} {asks} for level {:.1}{why}", spot.value)
+}
+
+/// `at 90 % of the tempo 5.2, at 80 % 5.0`.
+pub fn practice(analysis: &Analysis) -> String {
+    let steps = analysis
+        .level
+        .practice
+        .iter()
+        .map(|slower| format!("{:.1} at {:.0} ({} %)", slower.value, slower.quarter_bpm, slower.percent));
+    steps.collect::<Vec<_>>().join(", ")
+}
+
+/// `speed, right hand, from 9.4 down to about 6.1 strokes/s`, each thing that would have to go.
+pub fn easier(analysis: &Analysis) -> Vec<String> {
+    let excess = |excess: &crate::level::Excess| {
+        format!(
+            "{} from {} to about {} {}",
+            subject(excess.name, excess.hand),
+            number(excess.value),
+            number(excess.usual),
+            excess.unit
+        )
+    };
+    analysis.level.easier.iter().map(excess).collect()
+}
+
+fn subject(name: &str, hand: Whose) -> String {
+    match hand {
+        Whose::Both => name.to_owned(),
+        Whose::R | Whose::L => format!("{name}, {}", hand.name()),
+    }
+}
+
+/// Two digits that matter.
+fn number(value: f64) -> String {
+    if value >= 20.0 { format!("{value:.0}") } else { format!("{value:.1}") }
+}
+
+fn measures(analysis: &Analysis, rows: (usize, usize)) -> String {
+    let word = if rows.0 == rows.1 { "measure" } else { "measures" };
+    format!("{word} {}", measure_range(&analysis.score, rows.0, rows.1))
+}
