@@ -9,6 +9,7 @@
 pub mod analysis;
 pub mod cautions;
 pub mod crossing;
+pub mod drills;
 pub mod edition;
 pub mod error;
 pub mod excerpt;

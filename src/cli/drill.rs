@@ -1,7 +1,7 @@
 //! `drill`: a sheet to practise from.
 
 use thumbunder::scales::{Form, Key, NameError, Scale};
-use thumbunder::sheets::{Material, Plan, Sheet, compose, write};
+use thumbunder::sheets::{Assignment, Material, Sheet, compose, write};
 
 use super::args::DrillArgs;
 use super::exit::{Fault, Outcome};
@@ -10,20 +10,20 @@ use super::files::Output;
 /// Writes the sheet that was asked for.
 pub fn run(typed: &DrillArgs) -> Result<Outcome, Fault> {
     let output = Output::new(typed.output.as_deref())?;
-    let plans: Vec<Plan> = materials(typed)
+    let assignments: Vec<Assignment> = materials(typed)
         .map_err(|error| Fault::usage(error.to_string()))?
         .into_iter()
         .map(|material| {
-            let plan = Plan::new(material, typed.octaves);
-            let notes_per_second = typed.tempo.map(|bpm| plan.notes_per_second_at(bpm));
-            Plan { hands: typed.hand.hands().to_vec(), notes_per_second, variants: !typed.brief, ..plan }
+            let assignment = Assignment::new(material, typed.octaves);
+            let notes_per_second = typed.tempo.map(|bpm| assignment.notes_per_second_at(bpm));
+            Assignment { hands: typed.hand.hands().to_vec(), notes_per_second, variants: !typed.brief, ..assignment }
         })
         .collect();
-    let title = match &plans[..] {
-        [plan] => plan.material.name(),
+    let title = match &assignments[..] {
+        [assignment] => assignment.material.name(),
         _ => "Scales and chords".to_owned(),
     };
-    let sheet = Sheet { title, subtitle: None, exercises: plans.iter().flat_map(compose).collect() };
+    let sheet = Sheet { title, subtitle: None, exercises: assignments.iter().flat_map(compose).collect() };
     output.write(write(&sheet).as_bytes())?;
     Ok(Outcome::AllReported)
 }

@@ -101,10 +101,45 @@ fn read_words(part: &mut PartReader, words: &str, at: At, staff: u8, draft: &mut
     if text.is_empty() {
         return;
     }
+    if let Some(speed) = metronome_in_words(&text).filter(|speed| SPEEDS.contains(speed)) {
+        push_tempo(part, at, TempoOrigin::Metronome, Some(speed), text.clone(), draft);
+    }
     if crate::terms::is_tempo(&text) {
         push_tempo(part, at, TempoOrigin::Term, None, text.clone(), draft);
     }
     push(part, at, staff, DirectionKind::Words(text), draft);
+}
+
+/// Note values as characters that typists put into words, in quarters: the musical symbols of Unicode, and those of the
+/// Standard Music Font Layout 1.4, range "Metronome marks".
+const NOTE_SIGNS: [(char, f64); 10] = [
+    ('♩', 1.0),
+    ('♪', 0.5),
+    ('\u{1D15E}', 2.0),
+    ('\u{1D15F}', 1.0),
+    ('\u{1D160}', 0.5),
+    ('\u{1D161}', 0.25),
+    ('\u{ECA3}', 2.0),
+    ('\u{ECA5}', 1.0),
+    ('\u{ECA7}', 0.5),
+    ('\u{ECA9}', 0.25),
+];
+
+/// Dots after a note sign.
+const DOT_SIGNS: [char; 3] = ['.', '\u{1D16D}', '\u{ECB7}'];
+
+/// A metronome mark that is typed as words, `Allegro (♩ = 132)`, in quarter notes a minute.
+fn metronome_in_words(text: &str) -> Option<f64> {
+    let (sign, number) = text.split_once('=')?;
+    let sign = sign.trim_end();
+    let plain = sign.trim_end_matches(|c| DOT_SIGNS.contains(&c) || c == ' ');
+    let last = plain.chars().next_back()?;
+    let (_, quarters) = NOTE_SIGNS.iter().find(|(note, _)| *note == last)?;
+    let dotted = sign.ends_with(DOT_SIGNS);
+    if !number.trim_start().starts_with(|c: char| c.is_ascii_digit() || c.is_alphabetic()) {
+        return None;
+    }
+    first_number(number).map(|beats| beats * quarters * if dotted { 1.5 } else { 1.0 })
 }
 
 /// Octaves by which the notes sound above where they are printed. A shift `down` moves the print down from the pitch.
@@ -190,4 +225,19 @@ fn push_tempo(
 
 fn push(part: &PartReader, at: At, staff: u8, kind: DirectionKind, draft: &mut Draft<'_>) {
     draft.score.directions.push(Direction { onset: at.offset, measure: at.measure, part: part.part, staff, kind });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn metronome_marks_in_words_are_read() {
+        assert_eq!(metronome_in_words("Allegro (♩ = 132)"), Some(132.0));
+        assert_eq!(metronome_in_words("♪=ca. 120"), Some(60.0));
+        assert_eq!(metronome_in_words("\u{ECA5}\u{ECB7} = 60"), Some(90.0));
+        for words in ["Allegro", "a = 3", "♩ = ♪", "=", "♩ ="] {
+            assert_eq!(metronome_in_words(words), None, "{words}");
+        }
+    }
 }

@@ -261,7 +261,9 @@ fn sounding(part: &PartReader, staff: u8, (step, alter, octave): (Step, i64, i64
     }
     let pitch = Pitch { octave: octave as i8, step, alter: alter as i8 };
     let written = pitch.staff_position() as i16;
-    let transposition = part.transpositions.iter().find(|(of, _)| *of == 0 || *of == staff);
+    // One for this staff goes before one for all staves.
+    let of = |wanted: u8| part.transpositions.iter().find(move |(of, _)| *of == wanted);
+    let transposition = of(staff).or_else(|| of(0));
     let pitch = match transposition {
         Some((_, transposition)) => transpose(pitch, *transposition)?,
         None => pitch,

@@ -9,8 +9,9 @@
 //!
 //! # How it is measured
 //! Semitones from the first to the last note. Each step goes to the next note of the chord or skips one, and is no
-//! larger than a major sixth. Three and more that follow within a measure, each of less than two octaves and shorter than
-//! three quarters of its measure, are broken chords that open the hand, and told as such.
+//! larger than a major sixth. Four notes must be one voice, with nothing struck beside the later ones. Three and more
+//! arpeggios that follow within a measure, each of less than two octaves and shorter than three quarters of its measure,
+//! are broken chords that open the hand, and told as such.
 //!
 //! # Limit
 //! An octave: less lies under the hand and is a broken chord.
@@ -36,6 +37,9 @@ const LEAST_SPAN: i32 = 12;
 /// Largest step, in semitones.
 const LARGEST_STEP: i32 = 9;
 
+/// From so many notes on, it is no chance that they belong to one chord; fewer must be one line. Chosen by us: two voices
+/// and the chord after a tune make up four now and then.
+const CERTAIN: usize = 5;
 /// A figure lasts less than this part of its measure and spans less than two octaves. Chosen by us: an arpeggio that
 /// fills its measure, or all but the last beat of four, is more than a figure.
 const WHOLE_MEASURE: f64 = 0.75;
@@ -156,14 +160,22 @@ fn passage(view: &View, chain: &Chain) -> Option<Passage> {
         chord => (chord, whole),
     };
     let notes = &chain.notes[first..first + count];
-    if !is_wide(view, notes) || !chain.is_of_single_notes(view) {
+    let first = chain.first_stroke + first;
+    if !is_wide(view, notes) || !chain.is_of_single_notes(view) || count < CERTAIN && !is_one_line(view, notes, first) {
         return None;
     }
     let finding =
         Finding { what: "semitones in one direction", value: span(view, notes).into(), limit: LEAST_SPAN.into() };
-    let first = chain.first_stroke + first;
     let passage = view.passage(PassageKind::Arpeggio, first, first + count - 1, finding);
     Some(Passage { material: Some(Material::Chord(chord)), direction: Some(chain.motion), notes: count, ..passage })
+}
+
+/// True when all notes are of one voice and nothing is struck with the later ones; under the first there may be a chord.
+fn is_one_line(view: &View, notes: &[usize], first_stroke: usize) -> bool {
+    let voice = |note: &usize| view.score.notes[view.line.notes[*note]].voice;
+    let one_voice = notes.windows(2).all(|pair| voice(&pair[0]) == voice(&pair[1]));
+    let later = first_stroke + 1..first_stroke + notes.len();
+    one_voice && view.strokes[later].iter().all(|stroke| stroke.count == 1)
 }
 
 fn span(view: &View, notes: &[usize]) -> i32 {

@@ -5,7 +5,8 @@
 
 use std::collections::BTreeMap;
 
-use super::practice::{Practised, candidates};
+use super::practice::Practised;
+use crate::drills::candidates;
 use crate::learner::{HandsKnown, KnownScale, Learner, Went};
 use crate::summary::{Milli, PieceSummary, milli};
 use crate::units::Hand;

@@ -2,7 +2,7 @@
 //!
 //! Common practice (no source) throughout: how teachers take a difficulty out of a piece and practise it apart.
 
-use super::metronome::mark_for;
+use crate::drills::metronome::mark_for;
 use crate::summary::Milli;
 
 /// How to get from one speed to another.

@@ -3,9 +3,10 @@
 //! Every limit is a constant with its reason. Sizes are decided on whole numbers; the sentences follow.
 
 use super::ability::{Ability, run_rate};
-use super::practice::{PREPARED_PERCENT, ScalesNeeded, candidate, candidates, scales_needed};
+use super::practice::{PREPARED_PERCENT, ScalesNeeded, scales_needed};
 use super::{Concern, Gap, GapSize, advice};
 use crate::crossing::Practice;
+use crate::drills::{candidate, candidates};
 use crate::learner::intervals;
 use crate::scales::Scale;
 use crate::summary::{Demand, Milli, PieceSummary};

@@ -12,7 +12,6 @@ mod ability;
 mod advice;
 pub mod cover;
 mod gaps;
-mod metronome;
 pub mod practice;
 mod schedule;
 #[cfg(test)]
@@ -23,9 +22,10 @@ use serde::Serialize;
 use crate::summary::PieceSummary;
 use crate::units::Hand;
 
+pub use crate::drills::candidates;
+pub use crate::drills::{Mark, mark_for};
 pub use ability::{Ability, LevelSource, run_rate};
-pub use metronome::{Mark, mark_for};
-pub use practice::{ScalesNeeded, candidates, scales_needed};
+pub use practice::{ScalesNeeded, scales_needed};
 pub use schedule::{PieceWork, Schedule, Week, WeekDrill, make_schedule};
 
 /// The verdict, the best last.

@@ -4,15 +4,15 @@
 //! and [`scales_needed`], the fewest new scales that prepare a piece.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::LazyLock;
 
 use fixedbitset::FixedBitSet;
 
 use super::cover::Cover;
 use crate::crossing::{Crossing, Practice};
-use crate::scales::{Form, Scale, crossings_of, lines_practising, scale_lines, textbook_fingering};
+use crate::drills::{Practising, ScaleMask, candidates, scales_practising};
+use crate::scales::{Scale, crossings_of, textbook_fingering};
 use crate::summary::CrossingDemand;
-use crate::units::{Finger, Hand, KeyColour, Midi, Motion};
+use crate::units::{Hand, KeyColour, Motion};
 
 /// Share of a piece's crossings, by effort and of those that any scale practises, that counts as prepared, in per cent.
 /// Chosen by us: what is left is then a matter of a few isolated transitions, not of a scale.
@@ -20,72 +20,6 @@ pub const PREPARED_PERCENT: u64 = 90;
 
 /// New scales looked at for one piece. Chosen by us: a piece that needs more is far off, whatever the number.
 const MOST_SCALES: usize = 8;
-
-/// All scales that can be prescribed, in the order in which equals are preferred: fewer accidentals first, major before
-/// minor, harmonic before melodic before natural (common practice, no source: the order in which lessons add them).
-pub fn candidates() -> &'static [Scale] {
-    static ORDERED: LazyLock<Vec<Scale>> = LazyLock::new(|| {
-        let mut scales = Scale::all();
-        let place = |form| match form {
-            Form::Major => 0,
-            Form::HarmonicMinor => 1,
-            Form::MelodicMinor => 2,
-            Form::NaturalMinor => 3,
-            Form::Chromatic => 4,
-        };
-        // A stable sort, so sharps and flats stay as they were.
-        scales
-            .sort_by_key(|scale| (scale.form() == Form::Chromatic, scale.fifths().unsigned_abs(), place(scale.form())));
-        scales
-    });
-    &ORDERED
-}
-
-/// Index into [`candidates`] of a scale under its main name; every chromatic scale is the one on C.
-pub fn candidate(scale: Scale) -> Option<usize> {
-    let main = scale.key().and_then(|key| Scale::new(key.main(), scale.form())).unwrap_or(scale);
-    candidates()
-        .iter()
-        .position(|known| *known == main || known.form() == Form::Chromatic && main.form() == Form::Chromatic)
-}
-
-/// Scales out of [`candidates`], a bit for each.
-type ScaleMask = u64;
-
-/// The scales that practise a crossing: nearly or exactly, and exactly.
-fn scales_practising(crossing: &Crossing) -> [ScaleMask; 2] {
-    /// Answers for all crossings within an octave; asking the table of lines for every crossing of every piece of a
-    /// large shelf would take longer than the rest together.
-    static ANSWERS: LazyLock<BTreeMap<Crossing, [ScaleMask; 2]>> = LazyLock::new(|| {
-        let mut answers = BTreeMap::new();
-        let keys = (24..=48).filter_map(Midi::new).flat_map(|from| [60, 61].map(|to| (from, to)));
-        for (from, to) in keys.filter_map(|(from, to)| Some((from, Midi::new(to - 24)?))) {
-            for hand in Hand::BOTH {
-                for fingers in Finger::ALL.into_iter().flat_map(|f| [(f, Finger::THUMB), (Finger::THUMB, f)]) {
-                    if let Some(crossing) = Crossing::between(hand, (from, fingers.0), (to, fingers.1)) {
-                        answers.insert(crossing, look_up(&crossing));
-                    }
-                }
-            }
-        }
-        answers
-    });
-    ANSWERS.get(crossing).copied().unwrap_or_else(|| look_up(crossing))
-}
-
-fn look_up(crossing: &Crossing) -> [ScaleMask; 2] {
-    static OF_LINE: LazyLock<Vec<Option<usize>>> =
-        LazyLock::new(|| scale_lines().iter().map(|line| candidate(line.scale)).collect());
-    let mut masks = [0, 0];
-    for (line, practice) in lines_practising(crossing) {
-        let bit = OF_LINE.get(line).copied().flatten().map_or(0, |index| 1 << index);
-        masks[0] |= bit;
-        if practice == Practice::Exact {
-            masks[1] |= bit;
-        }
-    }
-    masks
-}
 
 /// Crossings that a player has under the fingers.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
@@ -150,11 +84,11 @@ impl Question {
         let mut beyond_scales: u64 = 0;
         for demand in crossings {
             let has = practised.best(&demand.crossing);
-            let scales = scales_practising(&demand.crossing);
+            let Practising { nearly: near, exact } = scales_practising(&demand.crossing);
             // Half of the effort is met by what comes near, the other half only by the very same.
             let nearly = demand.effort / 2;
             let halves = [(Practice::Nearly, nearly), (Practice::Exact, demand.effort - nearly)];
-            for ((least, weight), scales) in halves.into_iter().zip(scales) {
+            for ((least, weight), scales) in halves.into_iter().zip([near, exact]) {
                 let has = has.is_some_and(|practice| practice >= least);
                 if scales == 0 && !has {
                     beyond_scales = beyond_scales.saturating_add(weight);
@@ -251,6 +185,7 @@ pub fn scales_needed<'a>(
 #[cfg(test)]
 pub(super) mod tests {
     use super::*;
+    use crate::drills::candidate;
 
     /// The crossings of a scale, as a piece that runs through it in both hands would hold them, each weighing `effort`.
     pub fn crossings_of_scale(name: &str, effort: u64) -> Vec<CrossingDemand> {
@@ -260,23 +195,6 @@ pub(super) mod tests {
         }
         let demand = |crossing| CrossingDemand { crossing, count: 1, effort, measure: "1".into() };
         practised.crossings.into_iter().map(demand).collect()
-    }
-
-    fn named(scales: &[usize]) -> Vec<String> {
-        scales.iter().map(|index| candidates()[*index].to_string()).collect()
-    }
-
-    #[test]
-    fn every_scale_is_a_candidate_and_twins_are_one() {
-        assert_eq!(candidates().len(), 49);
-        assert_eq!(named(&[0, 1, 2, 3]), ["C major", "A harmonic minor", "A melodic minor", "A natural minor"]);
-        for (index, scale) in candidates().iter().enumerate() {
-            assert_eq!(candidate(*scale), Some(index));
-        }
-        let twin =
-            |a: &str, b: &str| candidate(Scale::parse(a, None).unwrap()) == candidate(Scale::parse(b, None).unwrap());
-        assert!(twin("C-sharp major", "D-flat major"));
-        assert!(twin("D chromatic", "C chromatic"));
     }
 
     // C major, right hand, one octave: the thumb passes under the third finger once, so the passing under the fourth is
@@ -301,20 +219,6 @@ pub(super) mod tests {
         let e_flat = candidate(Scale::parse("E-flat major", None).unwrap()).unwrap();
         let preferred = scales_needed(&piece, &Practised::default(), &[e_flat]);
         assert_eq!((preferred.scales.as_slice(), preferred.share_then), (&[e_flat][..], 1000));
-    }
-
-    #[test]
-    fn the_table_of_answers_is_that_of_the_lines() {
-        let mut practising = 0;
-        for demand in candidates().iter().flat_map(|scale| crossings_of_scale(&scale.to_string(), 1)) {
-            for interval in -2..=2 {
-                let crossing = Crossing { interval: demand.crossing.interval + interval, ..demand.crossing };
-                assert_eq!(scales_practising(&crossing), look_up(&crossing), "{crossing:?}");
-                practising += scales_practising(&crossing)[1].count_ones();
-            }
-        }
-        assert!(practising > 1000);
-        assert!(candidates().len() <= ScaleMask::BITS as usize);
     }
 
     #[test]

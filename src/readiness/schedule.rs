@@ -10,8 +10,8 @@ use std::collections::VecDeque;
 use serde::Serialize;
 
 use super::ability::Ability;
-use super::metronome::{Mark, mark_for, step_for};
-use super::practice::candidate;
+use crate::drills::candidate;
+use crate::drills::metronome::{Mark, mark_for, step_for};
 use crate::learner::{HandsKnown, KnownScale, Learner};
 use crate::scales::Scale;
 use crate::summary::{DrillNeed, Milli, PieceSummary};
@@ -278,9 +278,9 @@ fn best_known<'a>(need: &DrillNeed, wanted: &[Hand], ability: &'a Ability) -> Op
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::metronome::rate_of;
     use super::super::testing::{learner, piece};
     use super::*;
+    use crate::drills::metronome::rate_of;
 
     fn need(scale: &str, rate: Milli) -> DrillNeed {
         DrillNeed {

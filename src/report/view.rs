@@ -8,7 +8,7 @@ use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
 use crate::movements::{Movement, MovementKind};
 use crate::passages::{Material, Passage};
-use crate::scales::Key;
+use crate::scales::{Form, Key};
 use crate::score::{MeasureIndex, Mode, NoteId, Score, TimeMark};
 use crate::tempo::TempoSource;
 use crate::units::{Finger, Hand, Motion, Pitch};
@@ -241,6 +241,9 @@ pub fn passages(analysis: &Analysis) -> Vec<PassageGroup<'_>> {
 /// What a passage is, by what one practises: `scale run, C harmonic minor`, `double notes, thirds`, `arpeggio`.
 fn passage_name(passage: &Passage) -> String {
     match (passage.material, passage.detail()) {
+        (Some(Material::Scale(scale)), _) if scale.form() == Form::Chromatic => {
+            format!("{}, {}", passage.kind, scale.form())
+        }
         (Some(Material::Scale(scale)), _) => format!("{}, {scale}", passage.kind),
         (_, Some(detail)) => format!("{}, {detail}", passage.kind),
         (_, None) => passage.kind.to_string(),
@@ -341,12 +344,6 @@ pub fn tempo(analysis: &Analysis) -> String {
         _ => ("quarter note", 1.0),
     };
     format!("{beat} = {:.0} a minute, {source}", analysis.tempo.quarter_bpm / quarters)
-}
-
-/// How well the print is prepared, in sentences: `Partly prepared: 3 of 12 crossings carry a digit; ...`.
-pub fn edition(analysis: &Analysis) -> String {
-    let edition = &analysis.edition;
-    format!("{}: {}.", upper_first(edition.preparation.name()), edition.observations().join("; "))
 }
 
 /// The text with a capital letter in front.

@@ -1,7 +1,7 @@
 //! What is played: runs up and down, arpeggios, broken chords, the loop around one crossing, and rhythms that make a run
 //! even.
 //!
-//! In: a [`Plan`]. Out: [`Exercise`]s in the order to practise: hands apart, together, the hardest transition alone, then
+//! In: a [`Assignment`]. Out: [`Exercise`]s in the order to practise: hands apart, together, the hardest transition alone, then
 //! the variants. The order and the advice are common practice, no source.
 
 use super::material::Material;
@@ -12,7 +12,7 @@ use crate::units::{Finger, Hand, Motion, Pitch};
 
 /// What to put on a sheet for one drill.
 #[derive(Clone, PartialEq, Debug)]
-pub struct Plan {
+pub struct Assignment {
     /// Scale or chord.
     pub material: Material,
     /// Hands to drill, right first; both are also put together.
@@ -29,7 +29,7 @@ pub struct Plan {
     pub serves: Vec<String>,
 }
 
-impl Plan {
+impl Assignment {
     /// Both hands, with everything.
     pub fn new(material: Material, octaves: u8) -> Self {
         let hands = Hand::BOTH.to_vec();
@@ -88,7 +88,7 @@ impl Plan {
 /// A run in one direction in even notes and without practice notes, as one exercise; fingers printed or not. A broken
 /// chord ends on its last note once more, on a beat.
 pub fn plain_run(material: Material, hand: Hand, motion: Motion, octaves: u8, fingered: bool) -> Exercise {
-    let rhythm = Plan::new(material, octaves).even();
+    let rhythm = Assignment::new(material, octaves).even();
     let mut notes = material.run(hand, motion, octaves);
     if let Material::BrokenChord(_) = material {
         notes.extend(notes.last().copied());
@@ -104,35 +104,36 @@ pub fn plain_run(material: Material, hand: Hand, motion: Motion, octaves: u8, fi
     exercise
 }
 
-/// The exercises of a plan.
-pub fn compose(plan: &Plan) -> Vec<Exercise> {
-    let title = capital(&plan.material.name());
-    let apart = |hand: &Hand| plan.exercise(format!("{title}, {}", hand.name()), &[*hand], &plan.even());
-    let mut exercises: Vec<Exercise> = plan.hands.iter().map(apart).collect();
-    if plan.hands.len() > 1 {
-        let mut together = plan.exercise(format!("{title}, hands together"), &plan.hands, &plan.even());
+/// The exercises of a assignment.
+pub fn compose(assignment: &Assignment) -> Vec<Exercise> {
+    let title = capital(&assignment.material.name());
+    let apart = |hand: &Hand| assignment.exercise(format!("{title}, {}", hand.name()), &[*hand], &assignment.even());
+    let mut exercises: Vec<Exercise> = assignment.hands.iter().map(apart).collect();
+    if assignment.hands.len() > 1 {
+        let mut together =
+            assignment.exercise(format!("{title}, hands together"), &assignment.hands, &assignment.even());
         together.notes.push("Going up the right hand leads: listen to the left.".into());
         together.notes.push("Coming down the left hand leads: listen to the right.".into());
         exercises.push(together);
     }
-    exercises.extend(isolated(plan));
-    if plan.variants {
-        exercises.extend(variants(plan));
+    exercises.extend(isolated(assignment));
+    if assignment.variants {
+        exercises.extend(variants(assignment));
     }
     if let Some(first) = exercises.first_mut() {
-        first.notes = preface(plan, first);
+        first.notes = preface(assignment, first);
         first.new_page = true;
     }
     exercises
 }
 
 /// What is said before anything is played.
-fn preface(plan: &Plan, first: &Exercise) -> Vec<String> {
-    let mut notes = plan.serves.clone();
+fn preface(assignment: &Assignment, first: &Exercise) -> Vec<String> {
+    let mut notes = assignment.serves.clone();
     if first.right.iter().chain(&first.left).any(|tone| tone.crossing.is_some()) {
         notes.push("A dashed arc marks a crossing: below, the thumb passes under; above, a finger goes over.".into());
     }
-    if plan.hands.len() > 1 {
+    if assignment.hands.len() > 1 {
         notes.push("Hands apart for a week or two, then together, and apart again now and then.".into());
     }
     notes.push(
@@ -142,9 +143,9 @@ fn preface(plan: &Plan, first: &Exercise) -> Vec<String> {
 }
 
 /// Rhythms, accents and dynamics that make a run even.
-fn variants(plan: &Plan) -> Vec<Exercise> {
+fn variants(assignment: &Assignment) -> Vec<Exercise> {
     let played = |heading: &str, rhythm: &Rhythm, advice: &str| {
-        let mut exercise = plan.exercise(heading.into(), &plan.hands, rhythm);
+        let mut exercise = assignment.exercise(heading.into(), &assignment.hands, rhythm);
         exercise.notes.push(advice.into());
         exercise
     };
@@ -153,12 +154,12 @@ fn variants(plan: &Plan) -> Vec<Exercise> {
         played("Short, long", &Rhythm::ShortLong, "Throw the short note onto the long one, from a quiet hand."),
         accented(played(
             "Accents that wander over the fingers",
-            &plan.even(),
+            &assignment.even(),
             "The accents from the finger alone; everything between them soft and even.",
         )),
         swelling(played(
             "Louder going up, softer coming down",
-            &plan.even(),
+            &assignment.even(),
             "Grow evenly to the top and fade evenly to the end, without hurrying.",
         )),
     ]
@@ -192,11 +193,11 @@ impl Exercise {
 
 /// One crossing between repeat signs: its two keys alone, then with a neighbour on each side, then within seven notes;
 /// each there and back, in three quarters.
-fn isolated(plan: &Plan) -> Option<Exercise> {
-    let Material::Scale(scale) = plan.material else { return None };
-    let crossing = plan.isolate.or_else(|| hardest(scale, &plan.hands))?;
+fn isolated(assignment: &Assignment) -> Option<Exercise> {
+    let Material::Scale(scale) = assignment.material else { return None };
+    let crossing = assignment.isolate.or_else(|| hardest(scale, &assignment.hands))?;
     let (hand, motion) = (crossing.crossing.hand, crossing.motion);
-    let run = plan.material.run(hand, motion, 3);
+    let run = assignment.material.run(hand, motion, 3);
     let place = nearest_to_staff(&run, &crossing)?;
     let mut notes = Vec::new();
     for (length, times) in [(2, 3), (4, 1), (7, 1)] {
@@ -206,11 +207,11 @@ fn isolated(plan: &Plan) -> Option<Exercise> {
         let there_and_back = || around.iter().chain(around[1..length - 1].iter().rev()).copied();
         notes.extend((0..times).flat_map(|_| there_and_back()));
     }
-    let mut exercise = blank(plan.material, format!("Isolated: {}", crossing.place_in_words()));
+    let mut exercise = blank(assignment.material, format!("Isolated: {}", crossing.place_in_words()));
     exercise.notes = vec![crossing.why(), crossing.how()];
     exercise.beats = 3;
     exercise.repeats = vec![1, 1, 2];
-    exercise.quarter_bpm = plan.quarter_bpm().map(|bpm| (bpm / 2).max(30));
+    exercise.quarter_bpm = assignment.quarter_bpm().map(|bpm| (bpm / 2).max(30));
     let eighth = Value::plain(ValueKind::Eighth);
     let mut looped = tones(hand, &notes, &Rhythm::Even(eighth));
     if let Some(last) = looped.last_mut() {

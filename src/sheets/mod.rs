@@ -15,7 +15,7 @@ mod staff;
 mod write;
 mod xml;
 
-pub use compose::{Plan, compose, plain_run};
+pub use compose::{Assignment, compose, plain_run};
 pub use material::Material;
 pub use model::{Exercise, Nuance, Sheet, Tone, Value, ValueKind};
 pub use write::write;

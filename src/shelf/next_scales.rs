@@ -10,8 +10,9 @@ use serde::Serialize;
 
 use super::Entry;
 use crate::crossing::Crossing;
+use crate::drills::{candidate, candidates};
 use crate::readiness::cover::Cover;
-use crate::readiness::practice::{PREPARED_PERCENT, Practised, Question, candidate, candidates};
+use crate::readiness::practice::{PREPARED_PERCENT, Practised, Question};
 use crate::readiness::{Ability, Verdict};
 use crate::scales::Scale;
 use crate::summary::CrossingDemand;

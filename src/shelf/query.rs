@@ -6,9 +6,9 @@
 use std::cmp::Ordering;
 
 use super::{Entry, Range};
+use crate::drills::candidate;
 use crate::edition::Preparation;
 use crate::readiness::Verdict;
-use crate::readiness::practice::candidate;
 use crate::scales::{Key, Scale};
 use crate::score::Mode;
 use crate::summary::{Era, Milli};

@@ -5,12 +5,16 @@
 
 mod cli;
 mod handbook;
+mod hostile;
 mod house;
 mod page;
 mod pieces;
 mod pipeline_facts;
 mod planted;
 mod played;
+mod reading;
+mod reading_data;
+mod readme;
 mod reports;
 mod run;
 mod scale_facts;

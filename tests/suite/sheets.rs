@@ -2,7 +2,7 @@
 
 use thumbunder::scales::{Key, Scale};
 use thumbunder::score::Mode;
-use thumbunder::sheets::{Material, Plan, Sheet, compose, plain_run, write};
+use thumbunder::sheets::{Assignment, Material, Sheet, compose, plain_run, write};
 use thumbunder::units::{Hand, Motion, Quarters};
 
 use crate::played;
@@ -23,8 +23,8 @@ fn our_reader_finds_the_same_notes_and_fingers_on_every_sheet() {
         // Each over one number of octaves; the check against the reference library takes all of them.
         let octaves = 1 + (index % usize::from(Scale::MOST_OCTAVES)) as u8;
         let name = format!("{} over {octaves} octaves", material.name());
-        let plan = Plan { variants: octaves < 3, ..Plan::new(material, octaves) };
-        let sheet = Sheet { title: name.clone(), subtitle: None, exercises: compose(&plan) };
+        let assignment = Assignment { variants: octaves < 3, ..Assignment::new(material, octaves) };
+        let sheet = Sheet { title: name.clone(), subtitle: None, exercises: compose(&assignment) };
         let (score, hands) = played::read(&sheet);
         for hand in Hand::BOTH {
             let meant: Vec<_> = sheet.exercises.iter().flat_map(|exercise| exercise.tones(hand)).collect();

@@ -27,7 +27,7 @@ const SPOTS: usize = 3;
 const PASSAGES: usize = 16;
 
 /// Columns of the table of passages besides names and measures: indent, hand, way, notes, rate and the spaces between.
-const PASSAGE_COLUMNS: usize = 38;
+const PASSAGE_COLUMNS: usize = 35;
 
 /// Slices shown on either side of a spot.
 const AROUND: usize = 3;
@@ -100,7 +100,7 @@ fn passages(page: &mut Page, analysis: &Analysis) {
         ]
     };
     let rows: Vec<Vec<String>> = shown().map(row).collect();
-    table(page, 2, &["hand", "passage", "way", "notes", "a second", "measures"], &rows);
+    table(page, 2, &["hand", "passage", "way", "notes", "per s", "measures"], &rows);
     if groups.len() > PASSAGES {
         page.paragraph(2, &format!("and {} more kinds of passage", groups.len() - PASSAGES), Some(Ink::Faint));
     }
@@ -150,8 +150,10 @@ fn strip(page: &mut Page, notes: &[view::StripNote]) {
 }
 
 fn edition(page: &mut Page, analysis: &Analysis) {
-    page.heading("The edition");
-    page.paragraph(2, &view::edition(analysis), None);
+    page.heading(&format!("The edition: {}", analysis.edition.preparation.name()));
+    for said in analysis.edition.observations() {
+        page.hanging("  - ", &said);
+    }
 }
 
 fn cautions(page: &mut Page, analysis: &Analysis) {

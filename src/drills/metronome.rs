@@ -7,7 +7,8 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::summary::Milli;
+/// Notes a second, in thousandths.
+type Milli = i64;
 
 /// Marks of a metronome from 40 to 208, as on the scale of Maelzel's (1815) and every mechanical one since (from
 /// memory): by twos to 60, threes to 72, fours to 120, sixes to 144 and eights to 208.
@@ -54,7 +55,7 @@ pub fn mark_for(rate: Milli) -> Mark {
 }
 
 /// The mark on a mechanical metronome at or next below a speed, for steps on the way.
-pub(super) fn step_for(rate: Milli) -> Mark {
+pub(crate) fn step_for(rate: Milli) -> Mark {
     let exact = mark_for(rate);
     let beats = |mark: u16| i64::from(mark) * i64::from(exact.notes_a_beat) * 1000;
     let below = SCALE.iter().rev().find(|mark| beats(**mark) <= rate.saturating_mul(60)).copied();
@@ -63,7 +64,7 @@ pub(super) fn step_for(rate: Milli) -> Mark {
 
 /// Notes a second of a mark, in thousandths.
 #[cfg(test)]
-pub(super) fn rate_of(mark: Mark) -> Milli {
+pub(crate) fn rate_of(mark: Mark) -> Milli {
     i64::from(mark.quarter_bpm) * i64::from(mark.notes_a_beat) * 1000 / 60
 }
 
