@@ -4,6 +4,7 @@
 
 mod curve;
 mod keyboard;
+mod level;
 mod reach;
 mod spot;
 mod table;
@@ -49,6 +50,8 @@ pub fn render(analysis: &Analysis, file: &str) -> String {
                     p.facts { (view::tempo(analysis)) }
                 }
                 main {
+                    p.verdict { (level::verdict(analysis)) }
+                    (section("level", "How hard it is", &level::body(analysis)))
                     (load(analysis, &groups))
                     (hands(analysis))
                     (spots(analysis))
