@@ -1,16 +1,15 @@
 //! The crossings of a run, and of every scale.
 //!
 //! In: a scale, a hand, up or down. Out: its [`ScaleCrossing`]s in playing order with what makes each awkward; and the
-//! table of all lines of all scales, computed once, in which the crossings of a piece are looked up.
+//! lines of all scales, computed once.
 
-use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use super::awkwardness::{Awkwardness, awkwardness};
 use super::scale::Scale;
 use super::textbook::textbook_fingering;
 use crate::crossing::{Crossing, CrossingKind, Practice};
-use crate::units::{Finger, Hand, KeyColour, Motion, Pitch};
+use crate::units::{Finger, Hand, Motion, Pitch};
 
 /// A crossing of a run, and how awkward it is.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -133,58 +132,4 @@ pub fn scale_lines() -> &'static [ScaleLine] {
         Scale::all().into_iter().flat_map(lines).collect()
     });
     &LINES
-}
-
-/// The lines, by index into [`scale_lines`], that practise a crossing of a piece, in order; each with its best match.
-pub fn lines_practising(crossing: &Crossing) -> Vec<(usize, Practice)> {
-    static BY_CROSSING: LazyLock<BTreeMap<Crossing, Vec<usize>>> = LazyLock::new(|| {
-        let mut map: BTreeMap<Crossing, Vec<usize>> = BTreeMap::new();
-        for (index, line) in scale_lines().iter().enumerate() {
-            for own in &line.crossings {
-                let lines = map.entry(own.crossing).or_default();
-                if lines.last() != Some(&index) {
-                    lines.push(index);
-                }
-            }
-        }
-        map
-    });
-    let flipped = |colour| if colour == KeyColour::White { KeyColour::Black } else { KeyColour::White };
-    let candidates = [
-        *crossing,
-        Crossing { interval: crossing.interval.saturating_sub(1), ..*crossing },
-        Crossing { interval: crossing.interval.saturating_add(1), ..*crossing },
-        Crossing { from_colour: flipped(crossing.from_colour), ..*crossing },
-        Crossing { to_colour: flipped(crossing.to_colour), ..*crossing },
-    ];
-    let mut best: BTreeMap<usize, Practice> = BTreeMap::new();
-    for candidate in candidates {
-        let Some(practice) = candidate.practises(crossing) else { continue };
-        for line in BY_CROSSING.get(&candidate).into_iter().flatten() {
-            let known = best.entry(*line).or_insert(practice);
-            *known = practice.max(*known);
-        }
-    }
-    best.into_iter().collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_lookup_finds_what_a_search_through_every_line_finds() {
-        let mut matches = 0;
-        for wanted in scale_lines().iter().flat_map(|line| &line.crossings) {
-            for interval in [0, -1, 1, 2] {
-                let crossing = Crossing { interval: wanted.crossing.interval + interval, ..wanted.crossing };
-                let searched: Vec<_> = (scale_lines().iter().enumerate())
-                    .filter_map(|(index, line)| line.practises(&crossing).map(|practice| (index, practice)))
-                    .collect();
-                assert_eq!(lines_practising(&crossing), searched, "{crossing:?}");
-                matches += searched.len();
-            }
-        }
-        assert!(matches > 1000);
-    }
 }

@@ -11,7 +11,7 @@ mod textbook;
 mod words;
 
 pub use awkwardness::{Awkwardness, awkwardness};
-pub use crossings::{ScaleCrossing, ScaleLine, crossings_of, lines_practising, scale_lines};
+pub use crossings::{ScaleCrossing, ScaleLine, crossings_of, scale_lines};
 pub use key::Key;
 pub use note_name::NoteName;
 pub use overview::{RankedCrossing, ScaleReport, ScaleRun};
