@@ -61,6 +61,8 @@ fn fault(error: &Error) -> Fault {
     let fault = Fault::failed(error.to_string());
     match error {
         Error::Strict(_) => fault.hint("run without `--strict` to mend it and go on"),
+        Error::NotMusicXml(_) => fault.hint("export the score as MusicXML from the program it was written with"),
+        Error::Xml { .. } | Error::Archive(_) => fault.hint("the file may have been cut off; export it again"),
         _ => fault,
     }
 }

@@ -114,6 +114,46 @@ fn one_bad_file_does_not_stop_the_others() {
 }
 
 #[test]
+fn every_kind_of_bad_file_gets_one_clear_line() {
+    let folder = folder();
+    let piece = scale_piece();
+    let cut_off = &piece[..piece.len() / 2];
+    let files: [(&str, &[u8], &str); 7] = [
+        (
+            "text.xml",
+            b"dear diary",
+            "the file holds no XML element; hint: export the score as MusicXML from the program it was written with",
+        ),
+        (
+            "page.xml",
+            b"<html><body/></html>",
+            "not MusicXML: the root element is `<html>`; hint: export the score as MusicXML from the program it was \
+             written with",
+        ),
+        ("empty.xml", b"<score-partwise version=\"4.0\"/>", "the score has no measures"),
+        ("cut.xml", cut_off.as_bytes(), "hint: the file may have been cut off; export it again"),
+        ("cut.mxl", b"PK\x03\x04 and no more", "hint: the file may have been cut off; export it again"),
+        ("silent.xml", SILENT.as_bytes(), "no note"),
+        ("drum.xml", DRUM.as_bytes(), "no note"),
+    ];
+    for (name, bytes, said) in files {
+        std::fs::write(folder.path().join(name), bytes).unwrap();
+        let ran = Run::new(["assess", name]).in_folder(folder.path()).code(1).stdout("");
+        assert_eq!(ran.err.lines().count(), 1, "{}", ran.err);
+        assert!(ran.err.starts_with(&format!("error: {name}: ")) && ran.err.contains(said), "{}", ran.err);
+    }
+}
+
+const SILENT: &str = "<score-partwise version='4.0'><part-list><score-part id='P1'><part-name>Piano</part-name>\
+    </score-part></part-list><part id='P1'><measure number='1'><attributes><divisions>1</divisions></attributes>\
+    <note><rest/><duration>4</duration></note></measure></part></score-partwise>";
+
+const DRUM: &str = "<score-partwise version='4.0'><part-list><score-part id='P1'><part-name>Drum</part-name>\
+    </score-part></part-list><part id='P1'><measure number='1'><attributes><divisions>1</divisions></attributes>\
+    <note><unpitched><display-step>E</display-step><display-octave>4</display-octave></unpitched>\
+    <duration>4</duration></note></measure></part></score-partwise>";
+
+#[test]
 fn a_score_may_come_from_standard_input() {
     let ran = Run::new(["notes", "-"]).stdin(scale_piece()).code(0);
     assert_eq!(ran.out.lines().count(), 1 + 16 + 2);
