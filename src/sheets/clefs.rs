@@ -67,6 +67,9 @@ const FOREIGN: i32 = 8;
 pub fn choose(hand: Hand, beats: &[Vec<i32>]) -> Vec<Staff> {
     let own = if hand == Hand::Right { Staff::Treble } else { Staff::Bass };
     let cost = |staff: Staff, notes: &[i32]| -> i32 {
+        if notes.is_empty() {
+            return 0;
+        }
         let ledgers: i32 = notes.iter().map(|position| staff.ledger_lines(*position).pow(2)).sum();
         let octave_sign = if staff.octave() == 0 { 0 } else { OCTAVE_SIGN };
         let foreign = if staff.clef() == own.clef() { 0 } else { FOREIGN };
@@ -109,6 +112,13 @@ mod tests {
         assert!(choose(Hand::Right, &right).iter().all(|staff| *staff == Staff::Treble));
         let left: Vec<Vec<i32>> = (21..35).map(|position| vec![position]).collect();
         assert!(choose(Hand::Left, &left).iter().all(|staff| *staff == Staff::Bass));
+    }
+
+    #[test]
+    fn a_note_held_over_a_beat_costs_nothing_there() {
+        let down = [vec![41, 38, 36], vec![34, 31, 29], vec![27, 24, 22], vec![20], Vec::new()];
+        let chosen = choose(Hand::Right, &down);
+        assert_eq!(chosen, [Staff::Treble, Staff::Treble, Staff::Bass, Staff::Bass, Staff::Bass]);
     }
 
     #[test]

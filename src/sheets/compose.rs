@@ -136,9 +136,8 @@ fn preface(assignment: &Assignment, first: &Exercise) -> Vec<String> {
     if assignment.hands.len() > 1 {
         notes.push("Hands apart for a week or two, then together, and apart again now and then.".into());
     }
-    notes.push(
-        "Begin at half the speed, every note as loud as the next. Stop and rest as soon as anything hurts.".into(),
-    );
+    notes.push("Begin at half the speed, every note as loud as the next.".into());
+    notes.push("Stop and rest as soon as anything hurts.".into());
     notes
 }
 
