@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 use thumbunder::Limits;
 use thumbunder::error::Remarks;
-use thumbunder::fingering::{Settings, Weights, estimate_with};
+use thumbunder::fingering::{Settings, Weights, estimate_with, explain_fingering};
 use thumbunder::hands::{Line, assign_hands};
 use thumbunder::musicxml::read_score;
 use thumbunder::player::Player;
@@ -268,6 +268,23 @@ fn judge(item: &Item, settings: &Settings, tally: &mut Tally, verbose: bool) {
     }
     if verbose {
         println!();
+        if std::env::var_os("EXPLAIN").is_some() {
+            let all = 0..=usize::MAX;
+            for slice in explain_fingering(&item.score, &item.line, &item.tempo, &Player::default(), settings, all) {
+                let notes = item.line.slice_notes(slice.slice);
+                let first = item.line.slices[slice.slice].first;
+                for (place, id) in notes.iter().enumerate() {
+                    let note = &item.score.notes[*id];
+                    print!(
+                        "m{} {}:{} ",
+                        note.measure + 1,
+                        note.pitch,
+                        found.fingers[first + place].map_or(0, Finger::number)
+                    );
+                }
+                println!("{:?}", slice.costs);
+            }
+        }
     }
 }
 
@@ -361,7 +378,7 @@ fn line(tallies: &BTreeMap<String, Tally>) -> String {
 fn main() {
     let mut args = std::env::args().skip(1).peekable();
     let mut settings = Settings::default();
-    let (mut show, mut without, mut ablate) = (None, None, false);
+    let (mut show, mut without, mut ablate, mut again) = (None, None, false, 0);
     let mut items = fingered_scores();
     items.extend(handbooks());
     items.extend(hanon());
@@ -373,6 +390,7 @@ fn main() {
         match arg.as_str() {
             "-v" => show = args.next(),
             "--ablate" => ablate = true,
+            "--again" => again = args.next().map_or(0, |times| times.parse().unwrap()),
             "--also" => {
                 for path in args.by_ref() {
                     let (score, printed) = read(Path::new(&path));
@@ -392,6 +410,9 @@ fn main() {
     }
     if let Some(without) = without {
         settings = tune(&items, &settings, &without);
+    }
+    for _ in 0..again {
+        judge_all(&items, &settings, None);
     }
     println!("{}", line(&judge_all(&items, &settings, show.as_deref())));
     if ablate {

@@ -84,14 +84,22 @@ pub struct Rules {
     pub avoided: [bool; 5],
 }
 
+/// Steps from a bound hand to a free one.
+pub const BOUND_STEPS: usize = 8;
+
 impl Rules {
-    /// A finger on a key, whatever comes before and after.
-    pub fn placed(&self, (finger, key): Placed, charge: &mut impl FnMut(Rule, Cost)) {
+    /// How much of the binding rules counts, in hundredths, when the hand is free by so many steps.
+    pub fn bound(&self, step: usize) -> Cost {
+        100 - step.min(BOUND_STEPS) as Cost * (100 - self.weights.free) / BOUND_STEPS as Cost
+    }
+
+    /// A finger on a key, whatever comes before and after. In a chord no finger is weak: the hand carries it.
+    pub fn placed(&self, (finger, key): Placed, in_chord: bool, charge: &mut impl FnMut(Rule, Cost)) {
         let w = &self.weights;
         match finger {
             0 if key.black => charge(Rule::ThumbOnBlack, w.thumb_black),
-            3 => charge(Rule::WeakFinger, w.weak_fourth),
-            4 => charge(Rule::WeakFinger, w.weak_fifth),
+            3 if !in_chord => charge(Rule::WeakFinger, w.weak_fourth),
+            4 if !in_chord => charge(Rule::WeakFinger, w.weak_fifth),
             _ => {}
         }
         if self.avoided[finger] {
@@ -106,12 +114,6 @@ impl Rules {
         let away = key.place - position - AT_REST[finger];
         let weight = if finger == 0 && away < 0 || finger == 4 && away > 0 { w.reach_open } else { w.reach };
         charge(Rule::Reach, per_semitone(weight, away.abs()));
-    }
-
-    /// The cost of moving the hand so far.
-    pub fn position_change(&self, distance: TenthMillimetres) -> Cost {
-        let w = &self.weights;
-        if distance == 0 { 0 } else { self.flown(w.position_change + per_semitone(w.position_far, distance)) }
     }
 
     /// From one note to the next with the hand bound to both (legato).

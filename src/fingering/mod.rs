@@ -13,11 +13,14 @@ pub(crate) mod spans;
 mod states;
 mod weights;
 
+use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
+
 use crate::error::Remarks;
 use crate::hands::Line;
 use crate::keys::find_keys;
 use crate::player::Player;
-use crate::score::Score;
+use crate::score::{MeasureIndex, Score};
 use crate::tempo::Tempo;
 use crate::units::Finger;
 
@@ -91,6 +94,40 @@ pub fn estimate_with(
             fingering.slice_costs.push(cost);
         }
         fingering
+    })
+}
+
+/// What one slice costs, rule by rule.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct SliceCosts {
+    /// Index into [`Line::slices`].
+    pub slice: usize,
+    /// Costs that are not zero, in the order of the rules.
+    pub costs: Vec<(Rule, Cost)>,
+}
+
+/// Why a fingering is as it is: which rule costs what at each slice of the measures asked for, so that a teacher can
+/// disagree with a reason. The fingering is that of [`estimate_fingering`].
+pub fn explain_fingering(
+    score: &Score,
+    line: &Line,
+    tempo: &Tempo,
+    player: &Player,
+    settings: &Settings,
+    measures: RangeInclusive<MeasureIndex>,
+) -> Vec<SliceCosts> {
+    with_problem(score, line, tempo, player, settings, |problem| {
+        let chosen = problem.solve();
+        let asked = |slice: &usize| {
+            let first = line.notes.get(line.slices[*slice].first);
+            first.is_some_and(|id| measures.contains(&score.notes[*id].measure))
+        };
+        let explain = |slice: usize| {
+            let mut costs: BTreeMap<Rule, Cost> = BTreeMap::new();
+            problem.charge_moment(slice, &chosen, &mut |rule, cost| *costs.entry(rule).or_default() += cost);
+            SliceCosts { slice, costs: costs.into_iter().filter(|(_, cost)| *cost != 0).collect() }
+        };
+        (0..chosen.len()).filter(asked).map(explain).collect()
     })
 }
 

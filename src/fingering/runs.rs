@@ -14,9 +14,10 @@ use crate::scales::{Form, Key, Scale, fingers_by_key};
 use crate::score::MeasureIndex;
 use crate::units::{Hand, Motion};
 
-/// Fewest notes of a run that leans on the textbook. Chosen by us: a run within an octave is often taken otherwise, by
-/// where it starts or ends.
+/// Fewest notes of a run from or to its tonic, and of any other run, that leans on the textbook. Chosen by us: a run of
+/// an octave that starts and ends elsewhere is taken by where it starts or ends.
 const LEAST: usize = 8;
+const LEAST_ELSEWHERE: usize = 12;
 
 /// Longest time between two notes of a run, in milliseconds. Chosen by us.
 pub const SLOWEST: i32 = 1000;
@@ -94,6 +95,12 @@ pub fn lean_on_scales(
             let fingers = &TEXTBOOK.fingers[best][row];
             let chromatic = TEXTBOOK.scales[best].form() == Form::Chromatic;
             let weight = if chromatic { weights.chromatic } else { weights.scale };
+            let tonic = i32::from(TEXTBOOK.scales[best].tonic().pitch_class());
+            let from_tonic = chromatic || [first, last].iter().any(|end| end.rem_euclid(12) == tonic);
+            if end - start < LEAST_ELSEWHERE && !from_tonic {
+                start = end - 1;
+                continue;
+            }
             for (at, leaning) in leanings.iter_mut().enumerate().take(end - 1).skip(start + 1) {
                 let key = number(at).map_or(0, |number| number.rem_euclid(12) as usize);
                 if let Some(finger) = fingers[key] {

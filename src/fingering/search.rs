@@ -6,8 +6,8 @@
 //! where those fingers would rest. Ties: between equal costs the state listed first wins, from the last moment
 //! backwards; states are listed by their fingers from the thumb's side, then by position.
 
-use super::costs::{AT_REST, Cost, Rule, Rules};
-use super::keyboard::{Key, TenthMillimetres, WHITE_KEY};
+use super::costs::{AT_REST, BOUND_STEPS, Cost, Rule, Rules};
+use super::keyboard::{Key, TenthMillimetres, WHITE_KEY, semitones};
 use super::moments::{MOST, Moment};
 use super::states::Fingers;
 
@@ -20,6 +20,9 @@ const AROUND: i32 = 2;
 
 /// Positions tried with each choice of fingers.
 const POSITIONS: usize = 2 * AROUND as usize + 1;
+
+/// Milliseconds of rest that free the hand by one step; half a second frees it quite. Chosen by us.
+const STEP_OF_REST: i32 = 60;
 
 /// Fingers, and where the hand lies.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -66,10 +69,9 @@ impl Problem<'_> {
         (middle + GRID / 2).div_euclid(GRID) - AROUND
     }
 
-    /// How much of the binding rules counts between a moment and the one before, in hundredths.
-    fn bound(&self, at: usize) -> Cost {
-        let steps = (self.moments[at].rest / 60).min(8);
-        100 - steps * (100 - self.rules.weights.free) / 8
+    /// How far the hand is free between a moment and the one before, from 0 (bound) to [`BOUND_STEPS`].
+    fn bound_step(&self, at: usize) -> usize {
+        (self.moments[at].rest / STEP_OF_REST).clamp(0, BOUND_STEPS as i32) as usize
     }
 
     /// Fingers on keys, but for the position.
@@ -78,7 +80,7 @@ impl Problem<'_> {
         let struck = moment.struck().count().max(1) as Cost;
         for (place, active) in moment.struck() {
             let placed = (usize::from(fingers[place]), active.key);
-            self.rules.placed(placed, &mut |rule, cost| charge(rule, cost / struck));
+            self.rules.placed(placed, struck > 1, &mut |rule, cost| charge(rule, cost / struck));
         }
         for (place, pair) in moment.active.windows(2).enumerate() {
             if pair.iter().any(|a| a.held.is_none()) {
@@ -106,12 +108,18 @@ impl Problem<'_> {
     /// From the fingers of the moment before to these, but for the position.
     fn charge_step(&self, at: usize, before: Fingers, fingers: Fingers, charge: &mut impl FnMut(Rule, Cost)) {
         let (from, to) = (&self.moments[at - 1], &self.moments[at]);
+        let bound = self.rules.bound(self.bound_step(at));
+        if let ([one], [two]) = (from.active.as_slice(), to.active.as_slice()) {
+            // One note after another, by far the commonest case.
+            let (start, end) = ((usize::from(before[0]), one.key), (usize::from(fingers[0]), two.key));
+            self.rules.step(start, end, &mut |rule, cost| charge(rule, cost * bound / 100));
+            return;
+        }
         for (place, active) in to.active.iter().enumerate() {
             if active.held.is_some_and(|was| before[usize::from(was)] != fingers[place]) {
                 charge(Rule::Substitution, self.rules.weights.substitution);
             }
         }
-        let bound = self.bound(at);
         let released = |place: usize| !to.active.iter().any(|a| a.held == Some(place as u8));
         let leaving = || from.struck().filter(|(place, _)| released(*place));
         let pairs = (leaving().count() * to.struck().count()) as Cost;
@@ -131,80 +139,130 @@ impl Problem<'_> {
         if at > 0 {
             let before = chosen[at - 1];
             self.charge_step(at, before.fingers, state.fingers, charge);
-            let distance = (state.position - before.position).abs() * GRID;
-            charge(Rule::PositionChange, self.rules.position_change(distance) * self.bound(at) / 100);
+            let (once, each) = self.moving(at);
+            let steps = (state.position - before.position).abs();
+            charge(Rule::PositionChange, if steps == 0 { 0 } else { once + each * steps });
         }
     }
 
     /// The cheapest fingering.
     pub fn solve(&self) -> Vec<State> {
-        // Two layers of states: where the hand may have been (with the least cost so far), and where it may be now.
-        let (mut left, mut here): (Vec<Reached>, Vec<Reached>) = (Vec::new(), Vec::new());
-        let mut entered: Vec<Cost> = Vec::new();
-        let mut all: Vec<(State, u16)> = Vec::with_capacity(self.choices.len() * POSITIONS);
-        let mut layers = vec![0];
+        // Two layers of costs: where the hand may have been, and where it may be now.
+        let (mut left, mut here): (Vec<Cost>, Vec<Cost>) = (Vec::new(), Vec::new());
+        let mut departures: Vec<Departures> = Vec::new();
+        let mut came_from: Vec<u16> = Vec::with_capacity(self.choices.len() * POSITIONS);
         for at in 0..self.moments.len() {
-            let bound = if at > 0 { self.bound(at) } else { 0 };
+            departures.clear();
+            if at > 0 {
+                let moving = self.moving(at);
+                for (before, costs) in self.choices_of(at - 1).iter().zip(left.chunks(POSITIONS)) {
+                    departures.push(Departures::new(self.first_position(at - 1, *before), costs, moving));
+                }
+            }
             here.clear();
             for fingers in self.choices_of(at) {
                 let mut own = 0;
                 self.charge_fingers(at, *fingers, &mut |_, cost| own += cost);
-                if at > 0 {
-                    self.enter(at, *fingers, &left, &mut entered);
-                }
                 let first = self.first_position(at, *fingers);
-                for position in first..first + POSITIONS as i32 {
-                    let state = State { fingers: *fingers, position };
-                    let (mut least, mut from) = (Cost::MAX, 0);
-                    for (index, before) in left.iter().enumerate() {
-                        let distance = (position - before.state.position).abs() * GRID;
-                        let cost = entered[index] + self.rules.position_change(distance) * bound / 100;
-                        if cost < least {
-                            (least, from) = (cost, index);
+                let mut arrivals = [(if at > 0 { Cost::MAX } else { 0 }, 0_u16); POSITIONS];
+                for (index, departure) in departures.iter().enumerate() {
+                    let mut step = 0;
+                    let before = self.choices_of(at - 1)[index];
+                    self.charge_step(at, before, *fingers, &mut |_, cost| step += cost);
+                    for (position, arrival) in (first..).zip(&mut arrivals) {
+                        let (cost, from) = departure.towards(position);
+                        if cost + step < arrival.0 {
+                            *arrival = (cost + step, (index * POSITIONS) as u16 + from);
                         }
                     }
-                    let mut cost = own + if left.is_empty() { 0 } else { least };
-                    self.charge_reach(at, state, &mut |_, c| cost += c);
-                    here.push(Reached { state, cost });
-                    all.push((state, from as u16));
+                }
+                for (position, (cost, from)) in (first..).zip(arrivals) {
+                    let mut cost = own + cost;
+                    self.charge_reach(at, State { fingers: *fingers, position }, &mut |_, c| cost += c);
+                    here.push(cost);
+                    came_from.push(from);
                 }
             }
-            layers.push(all.len());
             // Only differences matter, so the least cost is taken off, and sums stay small however long the line.
-            let least = here.iter().map(|reached| reached.cost).min().unwrap_or(0);
-            for reached in &mut here {
-                reached.cost -= least;
+            let least = here.iter().copied().min().unwrap_or(0);
+            for cost in &mut here {
+                *cost -= least;
             }
             std::mem::swap(&mut left, &mut here);
         }
-        let mut index = left.iter().enumerate().min_by_key(|(_, reached)| reached.cost).map_or(0, |(index, _)| index);
+        let end = left.iter().enumerate().min_by_key(|(_, cost)| **cost).map_or(0, |(index, _)| index);
+        self.read_back(end, &came_from)
+    }
+
+    /// The states from the first moment to the one that ends the cheapest way.
+    fn read_back(&self, end: usize, came_from: &[u16]) -> Vec<State> {
+        let mut index = end;
         let mut chosen = Vec::with_capacity(self.moments.len());
         for at in (0..self.moments.len()).rev() {
-            let (state, from) = all[layers[at] + index];
-            chosen.push(state);
-            index = usize::from(from);
+            let fingers = self.choices_of(at)[index / POSITIONS];
+            let position = self.first_position(at, fingers) + (index % POSITIONS) as i32;
+            chosen.push(State { fingers, position });
+            index = usize::from(came_from[self.starts[at] as usize * POSITIONS + index]);
         }
         chosen.reverse();
         chosen
     }
 
-    /// The cost of each state of the moment before, with the step from it to `fingers`.
-    fn enter(&self, at: usize, fingers: Fingers, left: &[Reached], entered: &mut Vec<Cost>) {
-        entered.clear();
-        // The positions of one choice of fingers stand together, and the step does not depend on them.
-        for before in left.chunks(POSITIONS) {
-            let mut step = 0;
-            self.charge_step(at, before[0].state.fingers, fingers, &mut |_, cost| step += cost);
-            entered.extend(before.iter().map(|reached| reached.cost + step));
-        }
+    /// What moving the hand costs between a moment and the one before: at all, and for each step of [`GRID`].
+    fn moving(&self, at: usize) -> (Cost, Cost) {
+        let bound = self.rules.bound(self.bound_step(at));
+        let w = &self.rules.weights;
+        (w.position_change * bound / 100, w.position_far * GRID / semitones(1) * bound / 100)
     }
 }
 
-/// A state and the least cost of reaching it.
-#[derive(Clone, Copy, Debug)]
-struct Reached {
-    state: State,
-    cost: Cost,
+/// The cheapest ways to leave the positions of one choice of fingers for any other position.
+///
+/// A move costs something at all and the same for each step, so beyond the positions of the choice the cheapest start
+/// does not depend on how far the hand goes.
+struct Departures {
+    first: i32,
+    /// Towards each of the positions themselves: cost and start.
+    within: [(Cost, u16); POSITIONS],
+    /// Towards the positions below and above, as if the move began at `first` or ended there.
+    below: (Cost, u16),
+    above: (Cost, u16),
+    each: Cost,
+}
+
+impl Departures {
+    fn new(first: i32, costs: &[Cost], (once, each): (Cost, Cost)) -> Self {
+        let cheapest = |price: &dyn Fn(Cost) -> Cost| {
+            let mut best = (Cost::MAX, 0);
+            for (start, cost) in costs.iter().enumerate() {
+                let cost = cost + price(start as Cost);
+                if cost < best.0 {
+                    best = (cost, start as u16);
+                }
+            }
+            best
+        };
+        let mut within = [(0, 0); POSITIONS];
+        for (goal, slot) in within.iter_mut().enumerate() {
+            let steps = |start: Cost| (goal as Cost - start).abs();
+            *slot = cheapest(&|start| if steps(start) == 0 { 0 } else { once + each * steps(start) });
+        }
+        let below = cheapest(&|start| once + each * start);
+        let above = cheapest(&|start| once - each * start);
+        Self { first, within, below, above, each }
+    }
+
+    /// Cost of going to `position`, and from which of the own positions.
+    fn towards(&self, position: i32) -> (Cost, u16) {
+        let step = position - self.first;
+        if step < 0 {
+            (self.below.0 - self.each * step, self.below.1)
+        } else if step < POSITIONS as i32 {
+            self.within[step as usize]
+        } else {
+            (self.above.0 + self.each * step, self.above.1)
+        }
+    }
 }
 
 /// The only struck key of a moment.
