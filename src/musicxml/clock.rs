@@ -19,8 +19,8 @@ pub(super) struct Clock {
     drift: Quarters,
     /// Counted positions that drifted, with their drift, in the order met.
     drifted: Vec<(Quarters, Quarters)>,
-    /// Onset of the last note or rest, which the other notes of a chord share.
-    last_onset: Option<Quarters>,
+    /// Onset and length of the last note or rest, which the other notes of a chord share.
+    last: Option<(Quarters, Quarters)>,
 }
 
 /// Drifted positions that are remembered in one measure; the latest matter. Chosen by us, to keep the search short.
@@ -32,7 +32,7 @@ impl Clock {
         self.counted = Quarters::ZERO;
         self.drift = Quarters::ZERO;
         self.drifted.clear();
-        self.last_onset = None;
+        self.last = None;
     }
 
     /// The true position, which may lie before the measure.
@@ -42,12 +42,17 @@ impl Clock {
 
     /// The onset that the notes of the current chord share.
     pub(super) fn chord_onset(&self) -> Quarters {
-        self.last_onset.unwrap_or_else(|| self.now())
+        self.last.map_or_else(|| self.now(), |(onset, _)| onset)
+    }
+
+    /// The length of the first note of the current chord.
+    pub(super) fn chord_length(&self) -> Option<Quarters> {
+        self.last.map(|(_, length)| length)
     }
 
     /// A note or rest that the file counts as `counted` and that truly lasts `length`.
     pub(super) fn play(&mut self, counted: Quarters, length: Quarters) {
-        self.last_onset = Some(self.now());
+        self.last = Some((self.now(), length));
         self.counted = self.counted + counted;
         if counted != length {
             self.drift = self.drift + (length - counted);
@@ -59,12 +64,12 @@ impl Clock {
 
     /// A grace note, which takes no time.
     pub(super) fn grace(&mut self) {
-        self.last_onset = Some(self.now());
+        self.last = Some((self.now(), Quarters::ZERO));
     }
 
     /// Moves by `<forward>` (positive) or `<backup>` (negative); `tick` is the unit that the file counts in.
     pub(super) fn jump(&mut self, by: Quarters, tick: Quarters) {
-        self.last_onset = None;
+        self.last = None;
         self.counted = self.counted + by;
         if self.drift.is_zero() && self.drifted.is_empty() {
             return;

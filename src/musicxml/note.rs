@@ -213,6 +213,14 @@ fn lengths(part: &PartReader, parsed: &Parsed<'_>, draft: &mut Draft<'_>) -> (Qu
         return (length, length);
     };
     let counted = part.duration(Some(text), draft);
+    if parsed.has(Flags::CHORD)
+        && let Some(length) = part.clock.chord_length().filter(|length| *length != counted)
+        && parsed.kind.and_then(|kind| notated(kind, parsed.dots, parsed.tuplet)) == Some(length)
+    {
+        let found = "a chord note whose duration is not that of its type";
+        draft.remark(part.part, part.measure, found, "it lasts as long as the first note of the chord");
+        return (counted, length);
+    }
     if parsed.tuplet == (1, 1) && !counted.is_zero() {
         return (counted, counted);
     }
