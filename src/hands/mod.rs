@@ -4,6 +4,7 @@
 
 mod instruments;
 mod moves;
+mod piano;
 mod seats;
 
 use crate::error::{Error, Remarks};
