@@ -62,6 +62,33 @@ impl LocalKeys {
         self.keys.last().copied().flatten()
     }
 
+    /// The keys of the signatures with the measures where they begin.
+    ///
+    /// Where the file does not say major or minor, it is the one that the music of that stretch is in more often; major
+    /// when neither is.
+    pub fn signatures(&self, score: &Score) -> Vec<(MeasureIndex, Key)> {
+        let mut keys: Vec<(MeasureIndex, Key)> = Vec::new();
+        for (at, mark) in score.keys.iter().enumerate() {
+            let mode = mark.mode.unwrap_or_else(|| {
+                let end = score.keys.iter().skip(at + 1).find(|next| next.measure > mark.measure);
+                let stretch = mark.measure..end.map_or(score.measures.len(), |next| next.measure);
+                let count = |mode| {
+                    let key = Key::from_fifths(mark.fifths, mode);
+                    stretch.clone().filter(|measure| key.is_some() && self.at(*measure) == key).count()
+                };
+                if count(Mode::Minor) > count(Mode::Major) { Mode::Minor } else { Mode::Major }
+            });
+            let Some(key) = Key::from_fifths(mark.fifths, mode) else { continue };
+            match keys.last_mut() {
+                // Several parts print the same signature; a second one in the same measure takes the place of the first.
+                Some(last) if last.0 == mark.measure => last.1 = key,
+                Some(last) if last.1 == key => {}
+                _ => keys.push((mark.measure, key)),
+            }
+        }
+        keys
+    }
+
     /// Which of the twelve notes sound in the measures, both hands together: bit 0 is C.
     pub fn notes_within(&self, first: MeasureIndex, last: MeasureIndex) -> u16 {
         self.masks.iter().take(last.saturating_add(1)).skip(first).fold(0, |all, mask| all | mask)

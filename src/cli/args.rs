@@ -7,6 +7,7 @@ use thumbunder::units::Hand;
 use thumbunder::{Limits, Options};
 
 use super::screen::When;
+use super::shelf_args::{LEARNER_EXAMPLES, LearnerArgs, PLAN_EXAMPLES, PlanArgs, SHELF_EXAMPLES, ShelfArgs};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -15,6 +16,8 @@ Examples:
   thumbunder notes minuet.mxl | head
   thumbunder scale E-flat major
   thumbunder drill --scale Eb -o practice.musicxml
+  thumbunder shelf ~/music --learner wren.toml
+  thumbunder plan ~/music --learner wren.toml
 
 Exit status: 0 all reported, 1 some file failed (the others are still
 reported), 2 wrong usage.";
@@ -23,6 +26,7 @@ const ASSESS_EXAMPLES: &str = "\
 Examples:
   thumbunder assess minuet.mxl
   thumbunder assess minuet.mxl --measures 17-24 --tempo 96
+  thumbunder assess minuet.mxl --learner wren.toml
   thumbunder assess minuet.mxl --format html -o minuet.html
   thumbunder assess --format json -o pieces.json *.musicxml";
 
@@ -81,6 +85,15 @@ pub enum Command {
     /// Write a sheet to practise from: scales, arpeggios and broken chords with fingering
     #[command(after_help = DRILL_EXAMPLES)]
     Drill(DrillArgs),
+    /// Write or check a learner file: what one player has
+    #[command(after_help = LEARNER_EXAMPLES)]
+    Learner(LearnerArgs),
+    /// Assess whole folders: levels, drills and editions in one table, and which scales to learn next
+    #[command(after_help = SHELF_EXAMPLES)]
+    Shelf(Box<ShelfArgs>),
+    /// Plan a series of lessons from a shelf: which scales and pieces in which order
+    #[command(after_help = PLAN_EXAMPLES)]
+    Plan(PlanArgs),
     /// Print the completion script of a shell
     #[command(after_help = COMPLETIONS_EXAMPLES)]
     Completions(CompletionsArgs),
@@ -98,24 +111,39 @@ pub struct ReadingArgs {
     /// Fail on scores with anything odd or missing instead of remarking on it
     #[arg(long)]
     strict: bool,
+    #[command(flatten)]
+    limits: LimitArgs,
+}
+
+/// Limits that were raised.
+#[derive(clap::Args, Debug)]
+pub struct LimitArgs {
     /// Raise a limit that guards against hostile files: `notes=5000000`
     #[arg(long = "limit", value_name = "NAME=N", value_parser = limit)]
     limits: Vec<(Limit, u64)>,
 }
 
+impl LimitArgs {
+    /// All limits, those that were raised as typed.
+    pub fn limits(&self) -> Limits {
+        let mut limits = Limits::default();
+        for (limit, value) in &self.limits {
+            *limit.of(&mut limits) = *value;
+        }
+        limits
+    }
+}
+
 impl ReadingArgs {
     /// What was typed, as the library takes it.
     pub fn options(&self) -> Options {
-        let mut options = Options {
+        Options {
             strict: self.strict,
             quarter_bpm: self.tempo,
             measures: self.measures.clone(),
+            limits: self.limits.limits(),
             ..Options::default()
-        };
-        for (limit, value) in &self.limits {
-            *limit.of(&mut options.limits) = *value;
         }
-        options
     }
 }
 
@@ -127,6 +155,9 @@ pub struct AssessArgs {
     pub scores: Vec<PathBuf>,
     #[command(flatten)]
     pub reading: ReadingArgs,
+    /// Judge the piece for the player of this file, with a schedule in weeks (see `learner new`)
+    #[arg(long, value_name = "FILE")]
+    pub learner: Option<PathBuf>,
     /// What to write
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

@@ -3,12 +3,17 @@
 use std::path::Path;
 
 use thumbunder::analysis::{Analysis, analyse};
+use thumbunder::learner::Learner;
+use thumbunder::readiness::{Ability, Fit};
 use thumbunder::report::{html, json, text};
+use thumbunder::summary::summarise;
 use thumbunder::{Error, Options};
 
 use super::args::{AssessArgs, Format};
+use super::cache::Cache;
 use super::exit::{Fault, Outcome};
 use super::files::{self, Output};
+use super::learner;
 use super::screen::Screen;
 
 /// Reports on every score that can be read.
@@ -18,11 +23,22 @@ pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
     if typed.format == Format::Html && typed.scores.len() > 1 {
         return Err(Fault::usage("a page shows one score, but several were given").hint("make one page for each"));
     }
+    let learner = match &typed.learner {
+        None => None,
+        Some(path) => match learner::load(path, &options.limits, &Cache::none(), screen)? {
+            Some(loaded) => Some((loaded.ability(), loaded.learner)),
+            None => return Ok(Outcome::SomeFailed),
+        },
+    };
     let mut outcome = Outcome::AllReported;
     let mut read = Vec::new();
     for path in &typed.scores {
-        match analyse_file(path, &options) {
-            Ok(analysis) => read.push((analysis, path.to_string_lossy())),
+        let fitted = |bytes: &[u8]| match &learner {
+            None => analyse(bytes, &options).map(|analysis| (analysis, None)),
+            Some((ability, learner)) => fit(bytes, &options, learner, ability).map(|(a, fit)| (a, Some(fit))),
+        };
+        match read_file(path, &options).and_then(|bytes| fitted(&bytes).map_err(|error| fault(&error))) {
+            Ok((analysis, fit)) => read.push((analysis, path.to_string_lossy(), fit)),
             Err(fault) => {
                 screen.fault(Some(path.as_os_str()), &fault);
                 outcome = outcome.and(Outcome::SomeFailed);
@@ -35,13 +51,13 @@ pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
     let report = match typed.format {
         Format::Text => {
             let style = screen.style(&output);
-            let pages = read.iter().map(|(analysis, file)| text::render(analysis, file, style));
+            let pages = read.iter().map(|(analysis, file, fit)| text::render(analysis, file, fit.as_ref(), style));
             pages.collect::<Vec<_>>().join(&format!("\n{}\n\n", "─".repeat(style.columns)))
         }
-        Format::Html => read.iter().map(|(analysis, file)| html::render(analysis, file)).collect(),
+        Format::Html => read.iter().map(|(analysis, file, fit)| html::render(analysis, file, fit.as_ref())).collect(),
         Format::Json => match (&typed.scores[..], &read[..]) {
-            ([_], [(analysis, file)]) => json::render(analysis, file),
-            _ => json::render_all(read.iter().map(|(analysis, file)| (analysis, file.as_ref()))),
+            ([_], [(analysis, file, fit)]) => json::render(analysis, file, fit.as_ref()),
+            _ => json::render_all(read.iter().map(|(analysis, file, fit)| (analysis, file.as_ref(), fit.as_ref()))),
         }
         .map(|json| json + "\n")
         .map_err(|error| super::json_fault(&error))?,
@@ -52,8 +68,24 @@ pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
 
 /// Reads and analyses one file.
 pub fn analyse_file(path: &Path, options: &Options) -> Result<Analysis, Fault> {
-    let bytes = files::read(path, options.limits.xml_bytes)?;
+    let bytes = read_file(path, options)?;
     analyse(&bytes, options).map_err(|error| fault(&error))
+}
+
+fn read_file(path: &Path, options: &Options) -> Result<Vec<u8>, Fault> {
+    files::read(path, options.limits.xml_bytes)
+}
+
+/// The piece under the learner's own hands, and whether it is ready for them. Readiness is judged as on a shelf, from the
+/// piece under an average hand, so that a smaller span can never make a piece look easier by changing its fingering.
+fn fit(bytes: &[u8], options: &Options, learner: &Learner, ability: &Ability) -> Result<(Analysis, Fit), Error> {
+    let average = analyse(bytes, options)?;
+    let fit = Fit::new(&summarise(&average), learner, ability);
+    let player = learner.player();
+    if player == options.player {
+        return Ok((average, fit));
+    }
+    Ok((analyse(bytes, &Options { player, ..options.clone() })?, fit))
 }
 
 /// What a fault of the library means to the person, with a remedy where there is one.

@@ -105,7 +105,7 @@ fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 /// What the system said, as words of ours where a person meets it often.
-fn reason(error: &io::Error) -> String {
+pub fn reason(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "no such file".to_owned(),
         io::ErrorKind::PermissionDenied => "permission denied".to_owned(),

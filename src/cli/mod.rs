@@ -5,13 +5,19 @@
 
 mod args;
 mod assess;
+mod cache;
 mod completions;
 mod drill;
 mod exit;
 mod files;
+mod gather;
+mod learner;
 mod notes;
+mod plan;
 mod scale;
 mod screen;
+mod shelf;
+mod shelf_args;
 
 use std::process::ExitCode;
 
@@ -29,9 +35,16 @@ pub fn run() -> ExitCode {
         Command::Notes(typed) => notes::run(&typed, screen),
         Command::Scale(typed) => scale::run(&typed, screen),
         Command::Drill(typed) => drill::run(&typed),
+        Command::Learner(typed) => learner::run(&typed, screen),
+        Command::Shelf(typed) => shelf::run(&typed, screen),
+        Command::Plan(typed) => plan::run(&typed, screen),
         Command::Completions(typed) => completions::run(&typed),
     };
     exit::status(done, screen)
+}
+
+fn csv_fault(error: &csv::Error) -> Fault {
+    Fault::failed(format!("failed to write CSV: {error}"))
 }
 
 fn json_fault(error: &serde_json::Error) -> Fault {

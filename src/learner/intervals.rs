@@ -48,7 +48,18 @@ pub fn semitones(name: &str) -> Option<i32> {
     }
 }
 
-/// The name of so many semitones, for reports: `a minor tenth`.
+/// The name of so many semitones with its article, for sentences: `a minor tenth`, `an octave`.
+pub fn with_article(semitones: i32) -> String {
+    let name = name(semitones);
+    match name.as_str() {
+        "two octaves" => name,
+        _ if name.starts_with(|c: char| c.is_ascii_digit()) => name,
+        _ if name.starts_with(['a', 'e', 'i', 'o', 'u']) && name != "unison" => format!("an {name}"),
+        _ => format!("a {name}"),
+    }
+}
+
+/// The name of so many semitones: `minor tenth`.
 pub fn name(semitones: i32) -> String {
     let within = [
         "unison",
@@ -113,5 +124,7 @@ mod tests {
             assert_eq!(semitones(&name(size)), Some(size), "{}", name(size));
         }
         assert_eq!(name(30), "30 semitones");
+        let said = [0, 12, 14, 17, 24, 30].map(with_article);
+        assert_eq!(said, ["a unison", "an octave", "a ninth", "an eleventh", "two octaves", "30 semitones"]);
     }
 }

@@ -121,6 +121,13 @@ pub struct Level {
     pub easier: Vec<Excess>,
 }
 
+/// Levels that a demand, by its name, usually adds to pieces of a level; nothing for what is no demand.
+pub fn usual_points(name: &str, level: f64) -> f64 {
+    let demand = Demand::ALL.iter().find(|demand| demand.name() == name);
+    let (at_zero, rise) = demand.map_or((0.0, 0.0), |demand| Model::SHIPPED.usual_points[*demand as usize]);
+    (at_zero + rise * level).max(0.0)
+}
+
 /// Grades a piece or an excerpt.
 pub fn grade_level(playing: &Playing<'_>) -> Level {
     let model = &Model::SHIPPED;

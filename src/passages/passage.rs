@@ -51,6 +51,22 @@ pub enum PassageKind {
 }
 
 impl PassageKind {
+    /// The names of all kinds.
+    pub const NAMES: [&'static str; 12] = [
+        "scale run",
+        "arpeggio",
+        "broken chord",
+        "repeated notes",
+        "double notes",
+        "octaves",
+        "broken octaves",
+        "leaps",
+        "wide stretch",
+        "trill",
+        "ornaments",
+        "awkward crossing",
+    ];
+
     /// Name in reports.
     pub fn name(self) -> &'static str {
         match self {

@@ -11,7 +11,7 @@ mod course;
 mod graph;
 
 use crate::learner::Learner;
-use crate::readiness::{Ability, GapSize, Verdict, assess_readiness, candidates, make_schedule};
+use crate::readiness::{Ability, Concern, Gap, GapSize, Verdict, assess_readiness, candidates, make_schedule};
 use crate::shelf::Entry;
 
 pub use graph::{EdgeKind, NodeKind, PlanEdge, PlanGraph, PlanNode};
@@ -176,8 +176,10 @@ fn tell(steps: &[Step], course: &Course<'_>, shelf: &[Entry], learner: &Learner,
             Some(entry) => {
                 let weeks = make_schedule(&entry.piece, learner, &before).weeks.len();
                 let readiness = assess_readiness(&entry.piece, &before);
-                let open = readiness.gaps.iter().filter(|gap| gap.size > GapSize::None);
-                let because = open.map(|gap| gap.reason.clone()).take(3).collect();
+                let new = |gap: &&Gap| {
+                    gap.size > GapSize::None || (gap.concern == Concern::Crossings && !step.scales.is_empty())
+                };
+                let because = readiness.gaps.iter().filter(new).map(|gap| gap.reason.clone()).take(3).collect();
                 // The scales are learnt within the lesson, so what they close no longer counts.
                 let then = assess_readiness(&entry.piece, &ability).verdict;
                 let stretch = then == Verdict::Ready && !step.scales.is_empty();

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use super::practice::Practised;
 use crate::drills::candidates;
 use crate::learner::{HandsKnown, KnownScale, Learner, Went};
+use crate::level::usual_points;
 use crate::summary::{Milli, PieceSummary, milli};
 use crate::units::Hand;
 
@@ -42,6 +43,10 @@ const FAIRLY_LOSES: Milli = 500;
 /// Points that count of a piece that went fairly, in per cent. Chosen by us.
 const FAIRLY_PERCENT: Milli = 75;
 
+/// What a demand met in one hand counts for the other, in per cent. Chosen by us: the ear and the eye have learnt it, the
+/// hand has not.
+const OTHER_HAND_PERCENT: Milli = 75;
+
 /// What a player has.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Ability {
@@ -50,10 +55,7 @@ pub struct Ability {
     /// Where the level is taken from.
     pub source: LevelSource,
     /// Points reached in each dimension, by name and hand, in pieces that went well enough.
-    reached: BTreeMap<(String, Option<Hand>), Milli>,
-    /// What the pieces at hand leave open: how far the level lies above the hardest of them. Every dimension is given so
-    /// much, since a player seldom lists everything.
-    allowance: Milli,
+    reached: BTreeMap<String, BTreeMap<Option<Hand>, Milli>>,
     /// Crossings under the fingers.
     pub practised: Practised,
     /// Comfortable notes a second of the right and the left hand, in thousandths, from scales and pieces.
@@ -74,7 +76,6 @@ impl Ability {
             level,
             source,
             reached: BTreeMap::new(),
-            allowance: 0,
             practised: Practised::default(),
             rates: [0; 2],
             spans: Hand::BOTH.map(|hand| {
@@ -91,17 +92,14 @@ impl Ability {
                 ability.rates[hand as usize] = ability.rates[hand as usize].max(rate);
             }
         }
-        let mut hardest = 0;
         for (piece, summary) in learner.pieces.iter().zip(played) {
             let Some(summary) = summary else { continue };
             match piece.went {
                 Went::Well => ability.take_in(summary, 100),
                 Went::Fairly => ability.take_in(summary, FAIRLY_PERCENT),
-                Went::Badly => continue,
+                Went::Badly => {}
             }
-            hardest = hardest.max(summary.level.value);
         }
-        ability.allowance = (level - hardest).max(0);
         ability
     }
 
@@ -126,7 +124,7 @@ impl Ability {
     fn take_in(&mut self, piece: &PieceSummary, percent: Milli) {
         for demand in &piece.demands {
             let points = demand.points.saturating_mul(percent) / 100;
-            let reached = self.reached.entry((demand.name.clone(), demand.hand)).or_default();
+            let reached = self.reached.entry(demand.name.clone()).or_default().entry(demand.hand).or_default();
             *reached = points.max(*reached);
         }
         if percent < 100 {
@@ -140,10 +138,15 @@ impl Ability {
         }
     }
 
-    /// Points that the player is taken to manage in a dimension.
+    /// Points that the player is taken to manage in a dimension: what is usual at the level, or what pieces have shown. What
+    /// one hand has shown speaks for both together, and in part for the other.
     pub fn points(&self, name: &str, hand: Option<Hand>) -> Milli {
-        let reached = self.reached.get(&(name.to_owned(), hand)).copied().unwrap_or_default();
-        reached.saturating_add(self.allowance)
+        let shown = self.reached.get(name).into_iter().flatten();
+        let counted = shown.map(|(shown, points)| match (shown, hand) {
+            (Some(shown), Some(hand)) if *shown != hand => points.saturating_mul(OTHER_HAND_PERCENT) / 100,
+            _ => *points,
+        });
+        counted.max().unwrap_or_default().max(milli(usual_points(name, self.level as f64 / 1000.0)))
     }
 
     /// Notes a second that a hand is taken to run comfortably: shown by a scale or a piece, or usual at the level.
@@ -231,13 +234,25 @@ mod tests {
     }
 
     #[test]
-    fn what_no_piece_shows_is_allowed_as_far_as_the_level_is_above_the_pieces() {
-        let played = piece(3_000).demand("leaps", 400);
+    fn a_dimension_is_what_pieces_have_shown_or_what_is_usual_at_the_level() {
+        let usual = |level: f64| milli(usual_points("leaps", level));
+        let played = piece(3_000).demand("leaps", 1_400);
         let ability = Ability::new(&learner("level = 5\n[[pieces]]\ntitle = \"A\"\n"), &[Some(&played)]);
-        assert_eq!(ability.points("leaps", None), 2_400);
-        assert_eq!(ability.points("ornaments", None), 2_000);
-        let ability = Ability::new(&learner("[[pieces]]\ntitle = \"A\"\n"), &[Some(&played)]);
-        assert_eq!((ability.level, ability.points("leaps", None), ability.points("ornaments", None)), (3_000, 400, 0));
+        assert_eq!(ability.points("leaps", None), 1_400);
+        assert_eq!(ability.points("ornaments", None), milli(usual_points("ornaments", 5.0)));
+        let fairly = "level = 5\n[[pieces]]\ntitle = \"A\"\nwent = \"fairly\"\n";
+        assert_eq!(Ability::new(&learner(fairly), &[Some(&played)]).points("leaps", None), 1_050);
+        assert_eq!(Ability::new(&learner("level = 5"), &[]).points("leaps", None), usual(5.0));
+        assert!(usual(5.0) < 1_000 && usual(5.0) > usual(2.0));
+    }
+
+    #[test]
+    fn what_one_hand_has_shown_counts_in_part_for_the_other() {
+        let mut played = piece(3_000).demand("leaps", 2_000);
+        played.demands[0].hand = Some(Hand::Right);
+        let ability = Ability::new(&learner("level = 3\n[[pieces]]\ntitle = \"A\"\n"), &[Some(&played)]);
+        let points = [Some(Hand::Right), Some(Hand::Left), None].map(|hand| ability.points("leaps", hand));
+        assert_eq!(points, [2_000, 1_500, 2_000]);
     }
 
     #[test]

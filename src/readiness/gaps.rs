@@ -56,7 +56,6 @@ fn crossings_size(piece: &PieceSummary, ability: &Ability, new_scales: usize) ->
     let beyond = piece.level.value - ability.level;
     match new_scales {
         0 => GapSize::None,
-        _ if beyond <= LEVEL_EASY => GapSize::None,
         count if count <= SCALES_STRETCH || beyond <= LEVEL_MET => GapSize::Small,
         _ => GapSize::Large,
     }
@@ -82,12 +81,16 @@ fn concerns(ability: &Ability, hand: Option<Hand>) -> bool {
     hand.is_none_or(|hand| ability.plays[hand as usize])
 }
 
-/// New scales that a piece needs for the hands that play it.
+/// New scales that a piece needs for the hands that play it; none for a piece that is read rather than studied.
 pub(super) fn new_scales(piece: &PieceSummary, ability: &Ability) -> ScalesNeeded {
     let preferred: Vec<usize> =
         piece.drills.iter().filter_map(|drill| Scale::parse(&drill.scale, None).ok().and_then(candidate)).collect();
     let played = piece.crossings.iter().filter(|demand| ability.plays[demand.crossing.hand as usize]);
-    scales_needed(played, &ability.practised, &preferred)
+    let needed = scales_needed(played, &ability.practised, &preferred);
+    if piece.level.value - ability.level <= LEVEL_EASY {
+        return ScalesNeeded { scales: Vec::new(), share_then: needed.share_now, ..needed };
+    }
+    needed
 }
 
 /// All comparisons in a fixed order, and the new scales that the piece needs.
@@ -121,7 +124,10 @@ fn level(piece: &PieceSummary, ability: &Ability) -> Gap {
     let beyond = piece.level.value - ability.level;
     let size = level_size(piece, ability);
     let (needs, has) = (shown(piece.level.value), shown(ability.level));
-    let range = format!("likely {:.0} to {:.0}", shown(piece.level.low), shown(piece.level.high));
+    let range = match (piece.level.low, piece.level.high) {
+        (low, high) if low == high => format!("likely {:.0}", shown(low)),
+        (low, high) => format!("likely {:.0} to {:.0}", shown(low), shown(high)),
+    };
     let reason = match size {
         GapSize::None if beyond < LEVEL_EASY => format!("level {needs:.1} ({range}) lies well below {has:.1}"),
         GapSize::None => format!("level {needs:.1} ({range}) is within reach of {has:.1}"),
@@ -213,20 +219,20 @@ fn span(piece: &PieceSummary, ability: &Ability, hand: Hand) -> Option<Gap> {
     let size = span_size(piece, ability, hand);
     let chords = |count: usize| if count == 1 { "one chord".to_owned() } else { format!("{count} chords") };
     let reason = match (wide, too_wide) {
-        (0, _) => format!("the {} never opens beyond a {}", hand.name(), intervals::name(widest)),
+        (0, _) => format!("the {} never opens beyond {}", hand.name(), intervals::with_article(widest)),
         (wide, 0) => format!(
-            "{} of the {} wider than a {}, the widest a {}",
+            "{} of the {} wider than {}, the widest {}",
             chords(wide),
             hand.name(),
-            intervals::name(comfortable),
-            intervals::name(widest)
+            intervals::with_article(comfortable),
+            intervals::with_article(widest)
         ),
         (_, too_wide) => format!(
-            "{} of the {} beyond its largest span, a {}; the widest is a {}",
+            "{} of the {} beyond its largest span, {}; the widest is {}",
             chords(too_wide),
             hand.name(),
-            intervals::name(largest),
-            intervals::name(widest)
+            intervals::with_article(largest),
+            intervals::with_article(widest)
         ),
     };
     let limit = if too_wide > 0 { largest } else { comfortable };

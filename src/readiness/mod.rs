@@ -19,6 +19,7 @@ pub(crate) mod testing;
 
 use serde::Serialize;
 
+use crate::learner::Learner;
 use crate::summary::PieceSummary;
 use crate::units::Hand;
 
@@ -159,13 +160,40 @@ fn verdict(sizes: impl Iterator<Item = GapSize>) -> Verdict {
     }
 }
 
+/// One piece and one player, for the report of the piece.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Fit {
+    /// The player, for the heading.
+    pub learner: Option<String>,
+    /// Ready, stretch or later, and why.
+    pub readiness: Readiness,
+    /// The weeks until the piece goes.
+    pub schedule: Schedule,
+}
+
+impl Fit {
+    /// Judges a piece for a learner.
+    pub fn new(piece: &PieceSummary, learner: &Learner, ability: &Ability) -> Self {
+        Self {
+            learner: learner.name.clone(),
+            readiness: assess_readiness(piece, ability),
+            schedule: make_schedule(piece, learner, ability),
+        }
+    }
+}
+
 impl Readiness {
+    /// Names of the new scales.
+    pub fn new_scales(&self) -> Vec<String> {
+        self.scales.scales.iter().filter_map(|index| candidates().get(*index)).map(ToString::to_string).collect()
+    }
+
     /// The verdict and its weightiest reasons in a sentence.
     pub fn sentence(&self) -> String {
         let open: Vec<&str> =
             self.gaps.iter().filter(|gap| gap.size > GapSize::None).map(|gap| gap.reason.as_str()).take(3).collect();
         match (self.verdict, open.as_slice()) {
-            (Verdict::Ready, _) => "ready: nothing it asks for is new".to_owned(),
+            (Verdict::Ready, _) => "ready: nothing that it asks for is out of reach".to_owned(),
             (verdict, reasons) => format!("{}: {}", verdict.name(), reasons.join("; ")),
         }
     }

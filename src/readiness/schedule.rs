@@ -101,6 +101,28 @@ pub struct PieceWork {
     pub percent: u8,
 }
 
+impl WeekDrill {
+    /// `E-flat major, hands apart, 2 octaves, four notes to the beat at quarter = 48, 5 minutes; first C to B-flat alone`.
+    pub fn sentence(&self) -> String {
+        let octaves = if self.octaves == 1 { "1 octave".to_owned() } else { format!("{} octaves", self.octaves) };
+        let isolate =
+            self.isolate.as_ref().map_or_else(String::new, |place| format!("; first {place}, alone and slowly"));
+        format!("{}, {}, {octaves}, {}, {} minutes{isolate}", self.scale, self.hands, self.mark, self.minutes_a_day)
+    }
+}
+
+impl PieceWork {
+    /// `the piece, hands apart, at quarter = 60 (50 % of its tempo)`.
+    pub fn sentence(&self) -> String {
+        match self.percent {
+            100 => format!("the piece, {}, at its tempo, quarter = {}", self.hands, self.quarter_bpm),
+            percent => {
+                format!("the piece, {}, at quarter = {} ({percent} % of its tempo)", self.hands, self.quarter_bpm)
+            }
+        }
+    }
+}
+
 /// One step of a drill.
 #[derive(Clone, Copy, PartialEq, Debug)]
 struct Step {

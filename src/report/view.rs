@@ -9,7 +9,7 @@ use crate::crossing::CrossingKind;
 use crate::movements::{Movement, MovementKind};
 use crate::passages::{Material, Passage};
 use crate::scales::{Form, Key};
-use crate::score::{MeasureIndex, Mode, NoteId, Score, TimeMark};
+use crate::score::{MeasureIndex, NoteId, Score, TimeMark};
 use crate::tempo::TempoSource;
 use crate::units::{Finger, Hand, Motion, Pitch};
 
@@ -251,31 +251,8 @@ fn passage_name(passage: &Passage) -> String {
 }
 
 /// The keys of the signatures with the measures where they begin.
-///
-/// Where the file does not say major or minor, it is the one that the music of that stretch is in more often; major when
-/// neither is.
 pub fn keys(analysis: &Analysis) -> Vec<(MeasureIndex, Key)> {
-    let score = &analysis.score;
-    let mut keys: Vec<(MeasureIndex, Key)> = Vec::new();
-    for (at, mark) in score.keys.iter().enumerate() {
-        let mode = mark.mode.unwrap_or_else(|| {
-            let end = score.keys.iter().skip(at + 1).find(|next| next.measure > mark.measure);
-            let stretch = mark.measure..end.map_or(score.measures.len(), |next| next.measure);
-            let count = |mode| {
-                let key = Key::from_fifths(mark.fifths, mode);
-                stretch.clone().filter(|measure| key.is_some() && analysis.keys.at(*measure) == key).count()
-            };
-            if count(Mode::Minor) > count(Mode::Major) { Mode::Minor } else { Mode::Major }
-        });
-        let Some(key) = Key::from_fifths(mark.fifths, mode) else { continue };
-        match keys.last_mut() {
-            // Several parts print the same signature; a second one in the same measure takes the place of the first.
-            Some(last) if last.0 == mark.measure => last.1 = key,
-            Some(last) if last.1 == key => {}
-            _ => keys.push((mark.measure, key)),
-        }
-    }
-    keys
+    analysis.keys.signatures(&analysis.score)
 }
 
 /// Time signatures, the first and where it changes: `4/4`, `3/8 from measure 17`.

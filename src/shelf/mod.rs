@@ -8,11 +8,11 @@ mod next_scales;
 mod query;
 mod range;
 
-use crate::readiness::{Ability, Verdict, assess_readiness, candidates};
+use crate::readiness::{Ability, Verdict, assess_readiness};
 use crate::summary::{DrillNeed, PieceSummary};
 
 pub use next_scales::{NextScale, NextScales, Of, choose_next_scales, crossings_of_all};
-pub use query::{Filter, Order, Query, QueryError};
+pub use query::{Filter, KeyFilter, Order, Query, QueryError};
 pub use range::Range;
 
 /// A piece on the shelf.
@@ -70,11 +70,10 @@ impl Entry {
     pub fn new(file: String, piece: PieceSummary, ability: Option<&Ability>) -> Self {
         let standing = ability.map(|ability| {
             let readiness = assess_readiness(&piece, ability);
-            let scales = readiness.scales.scales.iter().filter_map(|index| candidates().get(*index));
             Standing {
                 verdict: readiness.verdict,
                 sentence: readiness.sentence(),
-                new_scales: scales.map(ToString::to_string).collect(),
+                new_scales: readiness.new_scales(),
                 above: piece.level.value - ability.level,
             }
         });

@@ -12,7 +12,7 @@ use super::Entry;
 use crate::crossing::Crossing;
 use crate::drills::{candidate, candidates};
 use crate::readiness::cover::Cover;
-use crate::readiness::practice::{PREPARED_PERCENT, Practised, Question};
+use crate::readiness::practice::{PREPARED_PERCENT, Practised, Question, part_of};
 use crate::readiness::{Ability, Verdict};
 use crate::scales::Scale;
 use crate::summary::CrossingDemand;
@@ -100,7 +100,10 @@ pub fn choose_next_scales(entries: &[Entry], ability: Option<&Ability>, count: u
     next
 }
 
-/// The best scales; of equals those that more pieces drill or run through.
+/// What a scale must cover more when no piece is made of it, in thousandths of all effort. Chosen by us.
+const STRANGER: u64 = 15;
+
+/// The best scales, those that pieces drill or run through before others; of equals those of more pieces.
 fn choose(question: &Question, pieces: &[&Entry], count: usize) -> Vec<usize> {
     let mut wanted = vec![0_usize; candidates().len()];
     for entry in pieces {
@@ -119,7 +122,10 @@ fn choose(question: &Question, pieces: &[&Entry], count: usize) -> Vec<usize> {
     // A stable sort, so that the usual preference decides among equals.
     order.sort_by_key(|index| std::cmp::Reverse(wanted[*index]));
     let sets: Vec<_> = order.iter().map(|index| question.sets[*index].clone()).collect();
-    let cover = Cover { weights: &question.weights, sets: &sets };
+    let stranger = part_of(u128::from(question.cover().total()), STRANGER);
+    let cost = |index: &usize| question.costs[*index].saturating_add(if wanted[*index] == 0 { stranger } else { 0 });
+    let costs: Vec<u64> = order.iter().map(cost).collect();
+    let cover = Cover { weights: &question.weights, sets: &sets, costs: &costs };
     cover.best(&question.covered, count).into_iter().map(|place| order[place]).collect()
 }
 
@@ -221,11 +227,11 @@ mod tests {
             let shares: Vec<i64> = std::iter::once(next.share_now).chain(next.scales.iter().map(|s| s.share)).collect();
             prop_assert!(shares.windows(2).all(|pair| pair[0] < pair[1]), "{:?}", shares);
 
-            // What a piece more brings can only be covered in addition: the weight that the best scales cover grows.
+            // What a piece more brings can only be covered in addition: the most that so many scales can cover grows.
             let covered = |pieces: &[PieceSummary]| {
                 let (entries, _) = shelf(pieces, "level = 4");
                 let question = Question::new(&crossings_of_all(entries.iter()), &Practised::default());
-                let cover = question.cover();
+                let cover = Cover { costs: &[], ..question.cover() };
                 cover.weight(&question.with(&cover.best(&question.covered, count)))
             };
             let larger: Vec<PieceSummary> = pieces.iter().cloned().chain([runs(&more)]).collect();

@@ -8,15 +8,18 @@
 //! second. So every machine decides alike.
 
 pub mod era;
+mod summarise;
 
 use serde::{Deserialize, Serialize};
 
 use crate::crossing::Crossing;
 use crate::edition::Edition;
+use crate::level::usual_points;
 use crate::tempo::TempoSource;
 use crate::units::Hand;
 
 pub use era::Era;
+pub use summarise::summarise;
 
 /// Thousandths of a level, of a point, of a note a second.
 pub type Milli = i64;
@@ -164,6 +167,20 @@ impl PieceSummary {
     /// Notes of both hands.
     pub fn all_notes(&self) -> usize {
         self.notes[0] + self.notes[1]
+    }
+
+    /// The demands that stand out: those that add most beyond what is usual for pieces of this level.
+    pub fn main_demands(&self, most: usize) -> Vec<&Demand> {
+        let level = self.level.value as f64 / 1000.0;
+        let mut beyond: Vec<(Milli, &Demand)> = self
+            .demands
+            .iter()
+            .map(|demand| (demand.points - milli(usual_points(&demand.name, level)), demand))
+            .filter(|(beyond, _)| *beyond > 0)
+            .collect();
+        // A stable sort: equals stay in the order of their points.
+        beyond.sort_by_key(|(beyond, _)| std::cmp::Reverse(*beyond));
+        beyond.into_iter().take(most).map(|(_, demand)| demand).collect()
     }
 
     /// The title, or what stands in for it.

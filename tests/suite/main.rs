@@ -19,3 +19,4 @@ mod reports;
 mod run;
 mod scale_facts;
 mod sheets;
+mod shelves;

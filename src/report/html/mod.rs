@@ -6,6 +6,7 @@ mod curve;
 mod keyboard;
 mod level;
 mod reach;
+mod readiness;
 mod spot;
 mod table;
 
@@ -17,6 +18,7 @@ use super::view::{self, PassageGroup};
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
 use crate::passages::Passage;
+use crate::readiness::Fit;
 use crate::units::Hand;
 
 /// Spots drawn. Chosen by us: three are what a learner can take home.
@@ -28,8 +30,8 @@ const MEASURES: usize = 12;
 /// The look of every page.
 pub(in crate::report) const STYLE: &str = include_str!("style.css");
 
-/// Renders the page; `file` names the score where it has no title of its own.
-pub fn render(analysis: &Analysis, file: &str) -> String {
+/// Renders the page; `file` names the score where it has no title of its own, and `fit` is what the piece is to a player.
+pub fn render(analysis: &Analysis, file: &str, fit: Option<&Fit>) -> String {
     let title = view::title(analysis, file);
     let groups = view::passages(analysis);
     let page = html! {
@@ -52,6 +54,7 @@ pub fn render(analysis: &Analysis, file: &str) -> String {
                 main {
                     p.verdict { (level::verdict(analysis)) }
                     (section("level", "How hard it is", &level::body(analysis)))
+                    @if let Some(fit) = fit { (readiness::draw(fit)) }
                     (load(analysis, &groups))
                     (hands(analysis))
                     (spots(analysis))

@@ -4,18 +4,21 @@
 //! thousandths, so that the text is the same on every machine.
 
 mod level;
+mod readiness;
 mod scale;
 
 pub use scale::render_scale;
 
 use serde::{Serialize, Serializer};
 
+use self::readiness::ReadinessView;
 use super::view;
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
 use crate::edition::Edition;
 use crate::error::Remark;
 use crate::passages::{Material, Passage, PassageKind};
+use crate::readiness::Fit;
 use crate::tempo::TempoSource;
 use crate::units::{Hand, Motion, Pitch};
 
@@ -26,15 +29,16 @@ pub const SCHEMA: u32 = 1;
 const HARDEST: usize = 12;
 
 /// Renders one score; `file` is the name it was given by.
-pub fn render(analysis: &Analysis, file: &str) -> Result<String, serde_json::Error> {
-    serde_json::to_string_pretty(&report(analysis, file))
+pub fn render(analysis: &Analysis, file: &str, fit: Option<&Fit>) -> Result<String, serde_json::Error> {
+    serde_json::to_string_pretty(&report(analysis, file, fit))
 }
 
 /// Renders several scores as an array.
 pub fn render_all<'a>(
-    analyses: impl IntoIterator<Item = (&'a Analysis, &'a str)>,
+    analyses: impl IntoIterator<Item = (&'a Analysis, &'a str, Option<&'a Fit>)>,
 ) -> Result<String, serde_json::Error> {
-    let reports: Vec<Report<'_>> = analyses.into_iter().map(|(analysis, file)| report(analysis, file)).collect();
+    let reports: Vec<Report<'_>> =
+        analyses.into_iter().map(|(analysis, file, fit)| report(analysis, file, fit)).collect();
     serde_json::to_string_pretty(&reports)
 }
 
@@ -48,6 +52,8 @@ struct Report<'a> {
     crossings: Crossings<'a>,
     passages: Vec<PassageView<'a>>,
     edition: EditionView<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    readiness: Option<ReadinessView<'a>>,
     cautions: &'a [String],
     remarks: Vec<RemarkView<'a>>,
 }
@@ -194,7 +200,7 @@ fn as_text<S: Serializer>(value: &impl ToString, serializer: S) -> Result<S::Ok,
     serializer.serialize_str(&value.to_string())
 }
 
-fn report<'a>(analysis: &'a Analysis, file: &'a str) -> Report<'a> {
+fn report<'a>(analysis: &'a Analysis, file: &'a str, fit: Option<&'a Fit>) -> Report<'a> {
     Report {
         schema: SCHEMA,
         file,
@@ -204,6 +210,7 @@ fn report<'a>(analysis: &'a Analysis, file: &'a str) -> Report<'a> {
         crossings: crossings(analysis),
         passages: passages(analysis),
         edition: EditionView { edition: &analysis.edition, observations: analysis.edition.observations() },
+        readiness: fit.map(ReadinessView::new),
         cautions: &analysis.cautions,
         remarks: analysis.remarks.iter().map(|remark| RemarkView { remark, text: remark.to_string() }).collect(),
     }

@@ -13,7 +13,7 @@ use crate::report::view::{clean, cut};
 /// Lessons in a row, and the measures of the drawing in pixels.
 const A_ROW: usize = 4;
 const COLUMN: usize = 240;
-const ROW: usize = 236;
+const ROW: usize = 256;
 const MARGIN: usize = 24;
 const HEAD: usize = 64;
 /// Height of the path below the top of its row: room for three scales above it.

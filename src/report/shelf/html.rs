@@ -73,7 +73,7 @@ fn next_scales(shelf: &Shelf) -> Markup {
                 }
             }
             @if next.beyond_scales >= 10 {
-                p.key { (next.beyond_scales / 10) " % of the crossings are in no scale: isolate them in the pieces." }
+                p.key { (next.beyond_scales / 10) " % of the crossings, by effort, are in no scale (arpeggios mostly): isolate them in the pieces." }
             }
         }
     }
@@ -110,7 +110,8 @@ fn pieces(shelf: &Shelf) -> Markup {
 /// A heading that sorts; the script makes the button work, and without one it is only a name.
 fn heading(column: &str, name: &str, is_number: bool) -> Markup {
     let kind = if is_number { "number" } else { "text" };
-    html! { th scope="col" data-column=(column) data-kind=(kind) { button type="button" disabled { (name) } } }
+    let right = matches!(column, "tempo" | "length");
+    html! { th.n[right] scope="col" data-column=(column) data-kind=(kind) { button type="button" disabled { (name) } } }
 }
 
 fn row(entry: &Entry, judged: bool) -> Markup {

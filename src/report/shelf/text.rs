@@ -41,8 +41,10 @@ fn next_scales(page: &mut Page, shelf: &Shelf) {
         table(page, 2, &["", "scale", "crossings practised"], &rows);
     }
     if next.beyond_scales >= 10 {
-        let beyond =
-            format!("{} % of the crossings are in no scale: isolate them in the pieces", next.beyond_scales / 10);
+        let beyond = format!(
+            "{} % of the crossings, by effort, are in no scale (arpeggios mostly): isolate them in the pieces",
+            next.beyond_scales / 10
+        );
         page.paragraph(2, &upper_first(&beyond), Some(Ink::Faint));
     }
 }

@@ -44,13 +44,13 @@ pub fn duration(seconds: f64) -> String {
     format!("{}:{:02}", seconds / 60, seconds % 60)
 }
 
-/// The weightiest demands: `speed (right hand), leaps`.
+/// The demands that stand out: `speed (right hand), leaps`.
 pub fn demands(piece: &PieceSummary) -> String {
     let name = |demand: &crate::summary::Demand| match demand.hand {
         Some(hand) => format!("{} ({})", demand.name, hand.name()),
         None => demand.name.clone(),
     };
-    piece.demands.iter().filter(|demand| demand.points > 0).take(DEMANDS).map(name).collect::<Vec<_>>().join(", ")
+    piece.main_demands(DEMANDS).into_iter().map(name).collect::<Vec<_>>().join(", ")
 }
 
 /// Kinds of passages with their keys, each once: `scale run in E-flat major, octaves`.

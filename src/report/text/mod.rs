@@ -6,6 +6,7 @@
 mod curve;
 mod level;
 pub(in crate::report) mod page;
+mod readiness;
 mod scale;
 
 pub use page::Style;
@@ -13,6 +14,7 @@ pub use scale::render_scale;
 
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
+use crate::readiness::Fit;
 use crate::report::view;
 use crate::units::Hand;
 
@@ -32,11 +34,14 @@ const PASSAGE_COLUMNS: usize = 35;
 /// Slices shown on either side of a spot.
 const AROUND: usize = 3;
 
-/// Renders the report; `file` names the score where it has no title of its own.
-pub fn render(analysis: &Analysis, file: &str, style: Style) -> String {
+/// Renders the report; `file` names the score where it has no title of its own, and `fit` is what the piece is to a player.
+pub fn render(analysis: &Analysis, file: &str, fit: Option<&Fit>, style: Style) -> String {
     let mut page = Page::new(style);
     header(&mut page, analysis, file);
     level::write(&mut page, analysis);
+    if let Some(fit) = fit {
+        readiness::write(&mut page, fit);
+    }
     hands(&mut page, analysis);
     curve::write(&mut page, analysis);
     passages(&mut page, analysis);
