@@ -81,6 +81,8 @@ impl<'a> View<'a> {
     pub fn passage(&self, kind: PassageKind, first: usize, last: usize, finding: Finding) -> Passage {
         let (from, to) = (&self.strokes[first], &self.strokes[last]);
         let seconds = to.seconds - from.seconds;
+        // In a broken file a note may be written in a later measure than one that sounds after it.
+        let measures = [from.measure.min(to.measure), from.measure.max(to.measure)];
         Passage {
             hand: self.line.hand,
             kind,
@@ -88,8 +90,8 @@ impl<'a> View<'a> {
             direction: None,
             first_slice: first,
             last_slice: last,
-            first_measure: from.measure,
-            last_measure: to.measure,
+            first_measure: measures[0],
+            last_measure: measures[1],
             notes: to.first + to.count - from.first,
             crossings: self.crossings[last] - self.crossings[first],
             rate: if seconds > 0.0 { (last - first) as f64 / seconds } else { 0.0 },

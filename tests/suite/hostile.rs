@@ -46,16 +46,16 @@ fn fails_with(bytes: &[u8], expected: &str) {
     assert_eq!(read(bytes).unwrap_err().to_string(), expected);
 }
 
-fn measure(content: &str) -> String {
+pub fn measure(content: &str) -> String {
     format!(
         "<score-partwise><part-list><score-part id='P1'><part-name>Piano</part-name></score-part></part-list>\
          <part id='P1'><measure number='1'>{content}</measure></part></score-partwise>"
     )
 }
 
-const NOTE: &str = "<note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration><voice>1</voice><type>quarter</type></note>";
+pub const NOTE: &str = "<note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration><voice>1</voice><type>quarter</type></note>";
 
-fn zipped(files: &[(&str, &[u8])]) -> Vec<u8> {
+pub fn zipped(files: &[(&str, &[u8])]) -> Vec<u8> {
     let mut writer = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
     for (name, bytes) in files {
         writer.start_file(*name, zip::write::SimpleFileOptions::default()).unwrap();
@@ -261,7 +261,7 @@ fn number() -> impl Strategy<Value = String> {
     ]
 }
 
-fn element() -> impl Strategy<Value = String> {
+pub fn element() -> impl Strategy<Value = String> {
     let note = (number(), number(), number(), number(), number(), 0..64u32).prop_map(|(octave, alter, duration, voice, staff, flags)| {
         let has = |bit: u32, text: &str| if flags & (1 << bit) == 0 { String::new() } else { text.to_owned() };
         format!(

@@ -7,6 +7,7 @@ mod cli;
 mod handbook;
 mod hostile;
 mod house;
+mod onslaught;
 mod page;
 mod pieces;
 mod pipeline_facts;

@@ -1,6 +1,8 @@
 //! The load of both hands over the measures, drawn in systems as music is: the right hand grows upwards from the middle
 //! line and the left hand downwards, and the passages stand as bars outside, each a link to its row in the table.
 
+use std::collections::BTreeMap;
+
 use maud::{Markup, html};
 
 use super::keyboard::px;
@@ -38,6 +40,9 @@ pub struct Bar {
     pub id: String,
 }
 
+/// Bars that do not meet, by their first measure.
+type Row<'a> = BTreeMap<usize, &'a Bar>;
+
 /// Draws all systems.
 pub fn draw(analysis: &Analysis, bars: &[Bar]) -> Markup {
     let measures = analysis.score.measures.len();
@@ -56,21 +61,28 @@ pub fn draw(analysis: &Analysis, bars: &[Bar]) -> Markup {
 }
 
 /// Bars in rows so that no two of a row meet; longest first, so that what is left out is short.
-fn stack<'a>(bars: impl Iterator<Item = &'a Bar>) -> Vec<Vec<&'a Bar>> {
+fn stack<'a>(bars: impl Iterator<Item = &'a Bar>) -> Vec<Row<'a>> {
     let mut bars: Vec<&Bar> = bars.collect();
     bars.sort_by_key(|bar| (std::cmp::Reverse(bar.measures.1 - bar.measures.0), bar.measures.0));
-    let mut rows: Vec<Vec<&Bar>> = Vec::new();
+    let mut rows: Vec<Row<'_>> = Vec::new();
     for bar in bars {
-        let free = |row: &&mut Vec<&Bar>| {
-            row.iter().all(|other| bar.measures.1 < other.measures.0 || other.measures.1 < bar.measures.0)
-        };
+        let (first, last) = bar.measures;
+        let free =
+            |row: &&mut Row<'_>| row.range(..=last).next_back().is_none_or(|(_, other)| other.measures.1 < first);
         if let Some(row) = rows.iter_mut().find(free) {
-            row.push(bar);
+            row.insert(first, bar);
         } else if rows.len() < MOST_ROWS {
-            rows.push(vec![bar]);
+            rows.push(Row::from([(first, bar)]));
         }
     }
     rows
+}
+
+/// The bars of a row that lie in the measures from `first` to before `end`.
+fn within<'r, 'a>(row: &'r Row<'a>, first: usize, end: usize) -> impl Iterator<Item = &'a Bar> + use<'r, 'a> {
+    let reaches_in = row.range(..first).next_back().filter(|(_, bar)| bar.measures.1 >= first);
+    let from = reaches_in.map_or(first, |(from, _)| *from);
+    row.range(from..end).map(|(_, bar)| *bar)
 }
 
 fn system(
@@ -79,7 +91,7 @@ fn system(
     end: usize,
     each: usize,
     heaviest: f64,
-    rows: &[Vec<Vec<&Bar>>; 2],
+    rows: &[Vec<Row<'_>>; 2],
 ) -> Markup {
     let score = &analysis.score;
     let width = (WIDTH - LEFT) / each as f64;
@@ -87,8 +99,8 @@ fn system(
     let above = NUMBERS + rows[0].len() as f64 * BAR + 4.0;
     let middle = above + HEIGHT;
     let below = middle + HEIGHT + 4.0;
-    let touches = |bar: &Bar| bar.measures.0 < end && bar.measures.1 >= first;
-    let rows_below = rows[1].iter().rposition(|row| row.iter().any(|bar| touches(bar))).map_or(0, |last| last + 1);
+    let occupied = |row: &Row<'_>| within(row, first, end).next().is_some();
+    let rows_below = rows[1].iter().rposition(occupied).map_or(0, |last| last + 1);
     let height = below + rows_below as f64 * BAR + 2.0;
     let label_every = (30.0 / width).ceil().max(1.0) as usize;
     let id = format!("system-{}", first + 1);
@@ -121,7 +133,7 @@ fn system(
                 @for (row, bars) in rows.iter().enumerate() {
                     @let row = row as f64 * BAR;
                     @let y = if hand == Hand::Right { above - 4.0 - row - BAR + 2.0 } else { below + row };
-                    @for bar in bars.iter().filter(|bar| touches(bar)) {
+                    @for bar in within(bars, first, end) {
                         @let (from, to) = (x(bar.measures.0), x(bar.measures.1 + 1));
                         a href={ "#" (bar.id) } aria-label=(bar.title) {
                             title { (bar.title) }
