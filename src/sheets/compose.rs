@@ -4,7 +4,7 @@
 //! In: a [`Assignment`]. Out: [`Exercise`]s in the order to practise: hands apart, together, the hardest transition alone, then
 //! the variants. The order and the advice are common practice, no source.
 
-use super::material::Material;
+use super::figure::Figure;
 use super::model::{Exercise, Nuance, Tone, Value, ValueKind};
 use super::rhythm::{Rhythm, tones};
 use crate::scales::{Key, NoteName, Scale, ScaleCrossing, ScaleLine};
@@ -14,7 +14,7 @@ use crate::units::{Finger, Hand, Motion, Pitch};
 #[derive(Clone, PartialEq, Debug)]
 pub struct Assignment {
     /// Scale or chord.
-    pub material: Material,
+    pub figure: Figure,
     /// Hands to drill, right first; both are also put together.
     pub hands: Vec<Hand>,
     /// Octaves, clamped to 1..=[`Scale::MOST_OCTAVES`].
@@ -31,9 +31,9 @@ pub struct Assignment {
 
 impl Assignment {
     /// Both hands, with everything.
-    pub fn new(material: Material, octaves: u8) -> Self {
+    pub fn new(figure: Figure, octaves: u8) -> Self {
         let hands = Hand::BOTH.to_vec();
-        Self { material, hands, octaves, notes_per_second: None, isolate: None, variants: true, serves: Vec::new() }
+        Self { figure, hands, octaves, notes_per_second: None, isolate: None, variants: true, serves: Vec::new() }
     }
 
     /// The speed at which the sheet shows so many quarter notes a minute.
@@ -48,7 +48,7 @@ impl Assignment {
     /// As many as there are octaves, so that the tonic comes on a beat and a scale takes the same time over any number of
     /// octaves; three for the triads of a broken chord.
     fn notes_per_quarter(&self) -> u8 {
-        if matches!(self.material, Material::BrokenChord(_)) { 3 } else { self.octaves() }
+        if matches!(self.figure, Figure::BrokenChord(_)) { 3 } else { self.octaves() }
     }
 
     /// Quarter notes a minute; between 30 and 240, which is what metronomes have.
@@ -63,7 +63,7 @@ impl Assignment {
 
     /// The run up and down, by these hands, in this rhythm.
     fn exercise(&self, heading: String, hands: &[Hand], rhythm: &Rhythm) -> Exercise {
-        let mut exercise = blank(self.material, heading);
+        let mut exercise = blank(self.figure, heading);
         exercise.quarter_bpm = self.quarter_bpm();
         for hand in hands {
             exercise.place(*hand, tones(*hand, &self.up_and_down(*hand), rhythm));
@@ -72,9 +72,9 @@ impl Assignment {
     }
 
     fn up_and_down(&self, hand: Hand) -> Vec<(Pitch, Finger)> {
-        let mut notes = self.material.run(hand, Motion::Up, self.octaves());
-        let down = self.material.run(hand, Motion::Down, self.octaves());
-        if let Material::BrokenChord(_) = self.material {
+        let mut notes = self.figure.run(hand, Motion::Up, self.octaves());
+        let down = self.figure.run(hand, Motion::Down, self.octaves());
+        if let Figure::BrokenChord(_) = self.figure {
             // Both directions play the top position, and the root comes once more, on a beat, to end on.
             notes.extend(down);
             notes.extend(notes.last().copied());
@@ -87,10 +87,10 @@ impl Assignment {
 
 /// A run in one direction in even notes and without practice notes, as one exercise; fingers printed or not. A broken
 /// chord ends on its last note once more, on a beat.
-pub fn plain_run(material: Material, hand: Hand, motion: Motion, octaves: u8, fingered: bool) -> Exercise {
-    let rhythm = Assignment::new(material, octaves).even();
-    let mut notes = material.run(hand, motion, octaves);
-    if let Material::BrokenChord(_) = material {
+pub fn plain_run(figure: Figure, hand: Hand, motion: Motion, octaves: u8, fingered: bool) -> Exercise {
+    let rhythm = Assignment::new(figure, octaves).even();
+    let mut notes = figure.run(hand, motion, octaves);
+    if let Figure::BrokenChord(_) = figure {
         notes.extend(notes.last().copied());
     }
     let mut tones = tones(hand, &notes, &rhythm);
@@ -99,14 +99,14 @@ pub fn plain_run(material: Material, hand: Hand, motion: Motion, octaves: u8, fi
             (tone.finger, tone.crossing) = (None, None);
         }
     }
-    let mut exercise = blank(material, String::new());
+    let mut exercise = blank(figure, String::new());
     exercise.place(hand, tones);
     exercise
 }
 
 /// The exercises of a assignment.
 pub fn compose(assignment: &Assignment) -> Vec<Exercise> {
-    let title = capital(&assignment.material.name());
+    let title = capital(&assignment.figure.name());
     let apart = |hand: &Hand| assignment.exercise(format!("{title}, {}", hand.name()), &[*hand], &assignment.even());
     let mut exercises: Vec<Exercise> = assignment.hands.iter().map(apart).collect();
     if assignment.hands.len() > 1 {
@@ -165,12 +165,12 @@ fn variants(assignment: &Assignment) -> Vec<Exercise> {
 }
 
 /// An exercise of four quarters a measure, without notes.
-fn blank(material: Material, heading: String) -> Exercise {
+fn blank(figure: Figure, heading: String) -> Exercise {
     Exercise {
         heading,
         notes: Vec::new(),
-        fifths: material.key().map_or(0, Key::fifths),
-        mode: material.key().map(Key::mode),
+        fifths: figure.key().map_or(0, Key::fifths),
+        mode: figure.key().map(Key::mode),
         beats: 4,
         quarter_bpm: None,
         right: Vec::new(),
@@ -193,10 +193,10 @@ impl Exercise {
 /// One crossing between repeat signs: its two keys alone, then with a neighbour on each side, then within seven notes;
 /// each there and back, in three quarters.
 fn isolated(assignment: &Assignment) -> Option<Exercise> {
-    let Material::Scale(scale) = assignment.material else { return None };
+    let Figure::Scale(scale) = assignment.figure else { return None };
     let crossing = assignment.isolate.or_else(|| hardest(scale, &assignment.hands))?;
     let (hand, motion) = (crossing.crossing.hand, crossing.motion);
-    let run = assignment.material.run(hand, motion, 3);
+    let run = assignment.figure.run(hand, motion, 3);
     let place = nearest_to_staff(&run, &crossing)?;
     let mut notes = Vec::new();
     for (length, times) in [(2, 3), (4, 1), (7, 1)] {
@@ -206,7 +206,7 @@ fn isolated(assignment: &Assignment) -> Option<Exercise> {
         let there_and_back = || around.iter().chain(around[1..length - 1].iter().rev()).copied();
         notes.extend((0..times).flat_map(|_| there_and_back()));
     }
-    let mut exercise = blank(assignment.material, format!("Isolated: {}", crossing.place_in_words()));
+    let mut exercise = blank(assignment.figure, format!("Isolated: {}", crossing.place_in_words()));
     exercise.notes = vec![crossing.why(), crossing.how()];
     exercise.beats = 3;
     exercise.repeats = vec![1, 1, 2];

@@ -1,13 +1,13 @@
 //! Sheets to practise from, as MusicXML 4.0 for any notation program.
 //!
 //! In: what to drill. Out: a [`Sheet`] of exercises, and its text. A sheet is made in three steps:
-//! `compose` decides what is played (of which `material`, in which `rhythm`), `staff` how it looks (`clefs`, and in
+//! `compose` decides what is played (of which `figure`, in which `rhythm`), `staff` how it looks (`clefs`, and in
 //! `layout` accidentals and beams), and `write` puts it into elements (each `note` with the help of `xml`).
 
 mod clefs;
 mod compose;
+mod figure;
 mod layout;
-mod material;
 mod model;
 mod note;
 mod rhythm;
@@ -16,6 +16,6 @@ mod write;
 mod xml;
 
 pub use compose::{Assignment, compose, plain_run};
-pub use material::Material;
+pub use figure::Figure;
 pub use model::{Exercise, Nuance, Sheet, Tone, Value, ValueKind};
 pub use write::write;

@@ -4,7 +4,7 @@ use thumbunder::error::Remarks;
 use thumbunder::fingering::{Settings, estimate_with};
 use thumbunder::player::Player;
 use thumbunder::scales::{Form, Scale, accepted_fingerings, textbook_fingering};
-use thumbunder::sheets::Material;
+use thumbunder::sheets::Figure;
 use thumbunder::tempo::{Tempo, TempoSource};
 use thumbunder::units::{Finger, Hand, Motion};
 
@@ -68,7 +68,7 @@ fn percent_found(settings: &Settings) -> usize {
     let (mut found, mut all) = (0, 0);
     let tempo = Tempo::constant(120.0, TempoSource::Written);
     for line in hanon_39() {
-        let (score, hands) = played::run(Material::Scale(line.scale), line.hand, line.motion, 2, false);
+        let (score, hands) = played::run(Figure::Scale(line.scale), line.hand, line.motion, 2, false);
         let hand = hands.line(line.hand);
         let ours = estimate_with(&score, hand, &tempo, &Player::default(), settings, &mut Remarks::default()).fingers;
         let equal = |fingers: &Vec<Finger>| fingers.iter().zip(&ours).filter(|(a, b)| Some(**a) == **b).count();

@@ -6,7 +6,7 @@ use thumbunder::hands::{Hands, assign_hands};
 use thumbunder::musicxml::read_score;
 use thumbunder::scales::Scale;
 use thumbunder::score::Score;
-use thumbunder::sheets::{Exercise, Material, Sheet, plain_run, write};
+use thumbunder::sheets::{Exercise, Figure, Sheet, plain_run, write};
 use thumbunder::units::{Finger, Hand, Motion, Pitch};
 use thumbunder::{Limits, Options};
 
@@ -26,8 +26,8 @@ pub fn read(sheet: &Sheet) -> (Score, Hands) {
 }
 
 /// One hand's run in one direction, with or without printed fingers: a line for the fingering to work on.
-pub fn run(material: Material, hand: Hand, motion: Motion, octaves: u8, fingered: bool) -> (Score, Hands) {
-    read(&sheet(plain_run(material, hand, motion, octaves, fingered)))
+pub fn run(figure: Figure, hand: Hand, motion: Motion, octaves: u8, fingered: bool) -> (Score, Hands) {
+    read(&sheet(plain_run(figure, hand, motion, octaves, fingered)))
 }
 
 /// The notes of a hand as read, with their first printed finger.
@@ -38,7 +38,7 @@ pub fn played(score: &Score, hands: &Hands, hand: Hand) -> Vec<(Pitch, Option<Fi
 
 /// One hand's bare run, with nothing printed, through the whole program.
 pub fn analysed(scale: &str, hand: Hand, motion: Motion) -> Analysis {
-    let material = Material::Scale(Scale::parse(scale, None).unwrap());
-    let text = write(&sheet(plain_run(material, hand, motion, 2, false)));
+    let figure = Figure::Scale(Scale::parse(scale, None).unwrap());
+    let text = write(&sheet(plain_run(figure, hand, motion, 2, false)));
     analyse(text.as_bytes(), &Options::default()).unwrap()
 }

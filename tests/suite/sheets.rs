@@ -2,16 +2,16 @@
 
 use thumbunder::scales::{Key, Scale};
 use thumbunder::score::Mode;
-use thumbunder::sheets::{Assignment, Material, Sheet, compose, plain_run, write};
+use thumbunder::sheets::{Assignment, Figure, Sheet, compose, plain_run, write};
 use thumbunder::units::{Hand, Motion, Quarters};
 
 use crate::played;
 use crate::run::Run;
 
-fn everything() -> Vec<Material> {
-    let mut all: Vec<Material> = Scale::all().into_iter().map(Material::Scale).collect();
+fn everything() -> Vec<Figure> {
+    let mut all: Vec<Figure> = Scale::all().into_iter().map(Figure::Scale).collect();
     for key in [Mode::Major, Mode::Minor].into_iter().flat_map(Key::twelve) {
-        all.extend([Material::Arpeggio(key), Material::BrokenChord(key)]);
+        all.extend([Figure::Arpeggio(key), Figure::BrokenChord(key)]);
     }
     all
 }
@@ -19,11 +19,11 @@ fn everything() -> Vec<Material> {
 #[test]
 fn our_reader_finds_the_same_notes_and_fingers_on_every_sheet() {
     let mut notes = 0;
-    for (index, material) in everything().into_iter().enumerate() {
+    for (index, figure) in everything().into_iter().enumerate() {
         // Each over one number of octaves; the check against the reference library takes all of them.
         let octaves = 1 + (index % usize::from(Scale::MOST_OCTAVES)) as u8;
-        let name = format!("{} over {octaves} octaves", material.name());
-        let assignment = Assignment { variants: octaves < 3, ..Assignment::new(material, octaves) };
+        let name = format!("{} over {octaves} octaves", figure.name());
+        let assignment = Assignment { variants: octaves < 3, ..Assignment::new(figure, octaves) };
         let sheet = Sheet { title: name.clone(), subtitle: None, exercises: compose(&assignment) };
         let (score, hands) = played::read(&sheet);
         for hand in Hand::BOTH {
@@ -43,7 +43,7 @@ fn our_reader_finds_the_same_notes_and_fingers_on_every_sheet() {
 fn a_scale_takes_the_same_time_over_any_number_of_octaves() {
     for octaves in 1..=Scale::MOST_OCTAVES {
         let scale = Scale::parse("G major", None).unwrap();
-        let (score, _) = played::run(Material::Scale(scale), Hand::Right, Motion::Up, octaves, true);
+        let (score, _) = played::run(Figure::Scale(scale), Hand::Right, Motion::Up, octaves, true);
         assert_eq!(score.notes.last().map(|note| note.onset), Some(Quarters::whole(7)));
         assert_eq!(score.measures.iter().map(|measure| measure.duration).max(), Some(Quarters::whole(4)));
         assert_eq!(score.measures.len(), 2);
@@ -52,7 +52,7 @@ fn a_scale_takes_the_same_time_over_any_number_of_octaves() {
 
 #[test]
 fn titles_from_a_file_stay_text() {
-    let exercise = plain_run(Material::Scale(Scale::all()[0]), Hand::Left, Motion::Down, 1, false);
+    let exercise = plain_run(Figure::Scale(Scale::all()[0]), Hand::Left, Motion::Down, 1, false);
     let title = "<b>&amp; \u{0}]]>";
     let sheet = Sheet { title: title.into(), subtitle: None, exercises: vec![exercise] };
     let text = write(&sheet);

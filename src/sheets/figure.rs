@@ -8,7 +8,7 @@ use crate::units::{Finger, Hand, Motion, Pitch};
 
 /// What a drill is made of.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub enum Material {
+pub enum Figure {
     /// A scale.
     Scale(Scale),
     /// The triad of a key from its root, through the octaves.
@@ -17,7 +17,7 @@ pub enum Material {
     BrokenChord(Key),
 }
 
-impl Material {
+impl Figure {
     /// `E-flat major scale`, `C minor arpeggio`, `C minor broken chord`.
     pub fn name(self) -> String {
         match self {
