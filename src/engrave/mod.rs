@@ -1,0 +1,136 @@
+//! From MusicXML to pages one can look at: SVG, and PDF from it. Only with the feature `engrave`.
+//!
+//! In: a MusicXML document as text, and a [`Page`]. Out: one SVG a page; [`pdf`] binds them into one file. The same
+//! document and page give the same bytes.
+//!
+//! This is the one part of the library that is not pure: the engraving library unpacks its glyphs into a temporary
+//! folder of its own, which is removed when the last [`Engraver`] is dropped. Nothing else in the library uses this module.
+
+mod fonts;
+mod pdf;
+
+pub use pdf::pdf;
+
+use std::path::PathBuf;
+
+/// What kept a document from being engraved.
+#[derive(Clone, PartialEq, Eq, Debug, thiserror::Error)]
+pub enum EngraveError {
+    /// The engraver cannot read the document.
+    #[error("failed to engrave: {0}")]
+    Engraver(String),
+    /// The PDF could not be made.
+    #[error("failed to make the PDF: {0}")]
+    Pdf(String),
+}
+
+/// What is engraved on.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Page {
+    /// A page of paper of this size, in tenths of a millimetre, with title and footer.
+    Paper {
+        /// Width.
+        width: u32,
+        /// Height.
+        height: u32,
+    },
+    /// A strip as high as its music, for a screen, in tenths of a millimetre.
+    Strip {
+        /// Width.
+        width: u32,
+    },
+}
+
+impl Page {
+    /// ISO 216 A4.
+    pub const A4: Self = Self::Paper { width: 2100, height: 2970 };
+
+    /// Half of the usual size of a staff: 1.0 mm a space in place of the engraver's 1.8 mm. Chosen by us so that two
+    /// octaves of sixteenths fit in a line.
+    const SCALE: u32 = 45;
+
+    fn options(self) -> serde_json::Value {
+        // The engraver measures a page in tenths of a millimetre before scaling.
+        let scaled = |length: u32| length * 100 / Self::SCALE;
+        let mut options = serde_json::json!({
+            "scale": Self::SCALE,
+            "font": "Bravura",
+            // Our own fonts hold the glyphs that stand in text, so none are written into the page.
+            "smuflTextFont": "none",
+            "xmlIdSeed": 1,
+            "svgViewBox": true,
+            "svgHtml5": false,
+            "breaks": "auto",
+            "mnumInterval": 0,
+            "spacingSystem": 8,
+        });
+        let (own, width) = match self {
+            Self::Paper { width, height } => (
+                serde_json::json!({ "pageHeight": scaled(height), "header": "auto", "footer": "none",
+                    "pageMarginTop": 250, "pageMarginBottom": 250, "pageMarginLeft": 300, "pageMarginRight": 300 }),
+                width,
+            ),
+            Self::Strip { width } => (
+                serde_json::json!({ "pageHeight": 60_000, "adjustPageHeight": true, "header": "none", "footer": "none",
+                    "pageMarginTop": 20, "pageMarginBottom": 20, "pageMarginLeft": 20, "pageMarginRight": 20 }),
+                width,
+            ),
+        };
+        if let (Some(all), serde_json::Value::Object(own)) = (options.as_object_mut(), own) {
+            all.extend(own);
+            all.insert("pageWidth".into(), scaled(width).into());
+        }
+        options
+    }
+}
+
+/// Engraves documents. Make one for the whole life of the process: the glyphs are unpacked once, and gone when it is
+/// dropped.
+pub struct Engraver {
+    glyphs: PathBuf,
+}
+
+impl Default for Engraver {
+    fn default() -> Self {
+        verovio::set_log_level(verovio::LogLevel::Off);
+        Self { glyphs: PathBuf::from(verovio::Toolkit::new().resource_path()) }
+    }
+}
+
+impl Drop for Engraver {
+    fn drop(&mut self) {
+        // The engraving library leaves its folder behind. Only a folder that is plainly its own is removed.
+        if self.glyphs.file_name().is_some_and(|name| name.to_string_lossy().starts_with("verovio-data-")) {
+            let _ = std::fs::remove_dir_all(&self.glyphs);
+        }
+    }
+}
+
+impl Engraver {
+    /// One SVG for each page of the document, or of its measures `first..=last`, counted from 0 by position.
+    ///
+    /// # Errors
+    /// When the engraver cannot read the document.
+    pub fn svg(
+        &self,
+        musicxml: &str,
+        page: Page,
+        measures: Option<(usize, usize)>,
+    ) -> Result<Vec<String>, EngraveError> {
+        let failed = |what: &str| EngraveError::Engraver(what.to_owned());
+        // A fresh one for each document: a selection would outlive the document it was made for.
+        let mut toolkit = verovio::Toolkit::new();
+        toolkit.reset_xml_id_seed(1);
+        toolkit.set_options(&page.options().to_string()).map_err(|_| failed("the page was refused"))?;
+        toolkit.set_input_from("xml").map_err(|_| failed("the format was refused"))?;
+        toolkit.load_data(musicxml).map_err(|_| failed("the document was refused"))?;
+        if let Some((first, last)) = measures {
+            let range = serde_json::json!({ "measureRange": format!("{}-{}", first + 1, last + 1) });
+            toolkit.select(&range.to_string()).map_err(|_| failed("the measures were refused"))?;
+            toolkit.redo_layout();
+        }
+        (1..=toolkit.page_count())
+            .map(|page| toolkit.render_to_svg(page).map_err(|_| failed("a page was refused")))
+            .collect()
+    }
+}
