@@ -24,7 +24,7 @@ pub fn run(typed: &DrillArgs) -> Result<Outcome, Fault> {
         _ => "Scales and chords".to_owned(),
     };
     let sheet = Sheet { title, subtitle: None, exercises: assignments.iter().flat_map(compose).collect() };
-    output.write(write(&sheet).as_bytes())?;
+    super::engraving::write_sheet(&output, &sheet.title, write(&sheet))?;
     Ok(Outcome::AllReported)
 }
 

@@ -8,6 +8,7 @@ mod assess;
 mod cache;
 mod completions;
 mod drill;
+mod engraving;
 mod exit;
 mod files;
 mod gather;

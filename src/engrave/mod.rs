@@ -45,40 +45,37 @@ impl Page {
     /// ISO 216 A4.
     pub const A4: Self = Self::Paper { width: 2100, height: 2970 };
 
-    /// Half of the usual size of a staff: 1.0 mm a space in place of the engraver's 1.8 mm. Chosen by us so that two
-    /// octaves of sixteenths fit in a line.
-    const SCALE: u32 = 45;
+    /// Size of a staff as a share of the engraver's usual 1.8 mm a space, in hundredths. Chosen by us: large enough to
+    /// read at the piano, small enough for four measures of eighths with their fingers in a line of paper.
+    const SCALE: u32 = 70;
 
     fn options(self) -> serde_json::Value {
-        // The engraver measures a page in tenths of a millimetre before scaling.
+        // The engraver wants the page in tenths of a millimetre before scaling.
         let scaled = |length: u32| length * 100 / Self::SCALE;
         let mut options = serde_json::json!({
             "scale": Self::SCALE,
             "font": "Bravura",
             // Our own fonts hold the glyphs that stand in text, so none are written into the page.
             "smuflTextFont": "none",
+            // Without line breaks: white space inside text would take the place of the words that follow it in the PDF.
+            "svgFormatRaw": true,
             "xmlIdSeed": 1,
-            "svgViewBox": true,
-            "svgHtml5": false,
-            "breaks": "auto",
-            "mnumInterval": 0,
-            "spacingSystem": 8,
+            // Where the document starts a new line, so does the page.
+            "breaks": "line",
+            "footer": "none",
         });
-        let (own, width) = match self {
-            Self::Paper { width, height } => (
-                serde_json::json!({ "pageHeight": scaled(height), "header": "auto", "footer": "none",
-                    "pageMarginTop": 250, "pageMarginBottom": 250, "pageMarginLeft": 300, "pageMarginRight": 300 }),
-                width,
-            ),
-            Self::Strip { width } => (
-                serde_json::json!({ "pageHeight": 60_000, "adjustPageHeight": true, "header": "none", "footer": "none",
-                    "pageMarginTop": 20, "pageMarginBottom": 20, "pageMarginLeft": 20, "pageMarginRight": 20 }),
-                width,
-            ),
+        let own = match self {
+            Self::Paper { width, height } => serde_json::json!({
+                "pageWidth": scaled(width), "pageHeight": scaled(height), "header": "auto",
+                "pageMarginTop": 150, "pageMarginBottom": 150, "pageMarginLeft": 150, "pageMarginRight": 150,
+            }),
+            Self::Strip { width } => serde_json::json!({
+                "pageWidth": scaled(width), "pageHeight": 60_000, "adjustPageHeight": true, "header": "none",
+                "pageMarginTop": 20, "pageMarginBottom": 20, "pageMarginLeft": 20, "pageMarginRight": 20,
+            }),
         };
         if let (Some(all), serde_json::Value::Object(own)) = (options.as_object_mut(), own) {
             all.extend(own);
-            all.insert("pageWidth".into(), scaled(width).into());
         }
         options
     }

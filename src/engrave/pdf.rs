@@ -10,8 +10,8 @@ use krilla_svg::{SurfaceExt, SvgSettings};
 
 use super::{EngraveError, fonts};
 
-/// Points in a pixel of SVG (CSS has 96 pixels to the inch, PDF 72 points).
-const POINTS: f32 = 0.75;
+/// Points in a tenth of a millimetre, which is what the engraver calls a pixel: PDF has 72 points to the inch of 25.4 mm.
+const POINTS: f32 = 72.0 / 254.0;
 
 /// One PDF page for each SVG.
 ///
@@ -19,8 +19,7 @@ const POINTS: f32 = 0.75;
 /// When a page is not an SVG that can be drawn.
 pub fn pdf(title: &str, pages: &[String]) -> Result<Vec<u8>, EngraveError> {
     let failed = |what: String| EngraveError::Pdf(what);
-    let options =
-        usvg::Options { fontdb: fonts::database(), font_family: fonts::family(), ..usvg::Options::default() };
+    let options = usvg::Options { fontdb: fonts::database(), font_family: fonts::family(), ..usvg::Options::default() };
     let mut document = Document::new();
     document.set_metadata(Metadata::new().title(title.to_owned()));
     for svg in pages {
