@@ -11,8 +11,6 @@ pub mod cautions;
 pub mod crossing;
 pub mod drills;
 pub mod edition;
-#[cfg(feature = "engrave")]
-pub mod engrave;
 pub mod error;
 pub mod excerpt;
 pub mod fingering;

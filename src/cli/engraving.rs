@@ -23,7 +23,7 @@ enum Form {
 
 #[cfg(feature = "engrave")]
 fn engraved(form: Form, title: &str, musicxml: &str) -> Result<Vec<u8>, Fault> {
-    use thumbunder::engrave::{Engraver, Page, pdf};
+    use super::engrave::{Engraver, Page, pdf};
 
     let engraver = Engraver::default();
     let made = match form {

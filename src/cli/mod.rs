@@ -8,6 +8,8 @@ mod assess;
 mod cache;
 mod completions;
 mod drill;
+#[cfg(feature = "engrave")]
+mod engrave;
 mod engraving;
 mod exit;
 mod files;

@@ -3,8 +3,10 @@
 //! In: a MusicXML document as text, and a [`Page`]. Out: one SVG a page; [`pdf`] binds them into one file. The same
 //! document and page give the same bytes.
 //!
-//! This is the one part of the library that is not pure: the engraving library unpacks its glyphs into a temporary
-//! folder of its own, which is removed when the last [`Engraver`] is dropped. Nothing else in the library uses this module.
+//! It stands outside the library, which is pure: the engraver unpacks its glyphs into a temporary folder of its own, which
+//! is removed when the [`Engraver`] is dropped.
+
+#![allow(clippy::disallowed_methods, reason = "the engraver's temporary folder is ours to remove")]
 
 mod fonts;
 mod pdf;
