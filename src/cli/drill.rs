@@ -24,7 +24,7 @@ pub fn run(typed: &DrillArgs) -> Result<Outcome, Fault> {
         _ => "Scales and chords".to_owned(),
     };
     let sheet = Sheet { title, subtitle: None, exercises: assignments.iter().flat_map(compose).collect() };
-    super::engraving::write_sheet(&output, &sheet.title, write(&sheet))?;
+    super::engraving::write_sheet(&output, &sheet.title, &write(&sheet))?;
     Ok(Outcome::AllReported)
 }
 

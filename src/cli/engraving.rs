@@ -4,18 +4,19 @@ use super::exit::Fault;
 use super::files::Output;
 
 /// Writes the sheet; `.svg` and `.pdf` are engraved.
-pub fn write_sheet(output: &Output, title: &str, musicxml: String) -> Result<(), Fault> {
+pub fn write_sheet(output: &Output, title: &str, musicxml: &str) -> Result<(), Fault> {
     let ending = match output {
-        Output::File(path) => path.extension().map(|ending| ending.to_ascii_lowercase()),
+        Output::File(path) => path.extension().map(std::ffi::OsStr::to_ascii_lowercase),
         Output::Stdout => None,
     };
     match ending.as_ref().and_then(|ending| ending.to_str()) {
-        Some("svg") => output.write(&engraved(Form::Svg, title, &musicxml)?),
-        Some("pdf") => output.write(&engraved(Form::Pdf, title, &musicxml)?),
+        Some("svg") => output.write(&engraved(Form::Svg, title, musicxml)?),
+        Some("pdf") => output.write(&engraved(Form::Pdf, title, musicxml)?),
         _ => output.write(musicxml.as_bytes()),
     }
 }
 
+#[derive(Clone, Copy)]
 enum Form {
     Svg,
     Pdf,
