@@ -23,7 +23,7 @@ const ROUNDS: usize = 11;
 
 fn assess(score: &Score) -> String {
     let analysis = analyse(score.xml.as_bytes(), &Options::default()).unwrap();
-    text::render(&analysis, "score", text::Style::default())
+    text::render(&analysis, "score", None, text::Style::default())
 }
 
 /// A name, and what is timed under it.
@@ -39,11 +39,11 @@ const RUNS: [Timed; 6] = [
     ("whole analysis, text report", |score| drop(black_box(assess(score)))),
     ("whole analysis, JSON", |score| {
         let analysis = analyse(score.xml.as_bytes(), &Options::default()).unwrap();
-        let _ = black_box(json::render(&analysis, "score"));
+        let _ = black_box(json::render(&analysis, "score", None));
     }),
     ("whole analysis, page", |score| {
         let analysis = analyse(score.xml.as_bytes(), &Options::default()).unwrap();
-        drop(black_box(html::render(&analysis, "score")));
+        drop(black_box(html::render(&analysis, "score", None)));
     }),
 ];
 

@@ -63,13 +63,13 @@ impl Drop for Tally {
 /// Writes all reports and checks what holds for any file.
 fn write_reports(analysis: &Analysis) {
     let file = "a \u{1b}[31m<b>&\u{202e}.musicxml";
-    let screen = text::render(analysis, file, text::Style::default());
+    let screen = text::render(analysis, file, None, text::Style::default());
     assert!(screen.chars().all(|c| c == '\n' || !c.is_control()), "control characters on the screen");
     let narrow = text::Style { columns: 1, colour: true };
-    assert!(!text::render(analysis, file, narrow).is_empty());
-    let report: serde_json::Value = serde_json::from_str(&json::render(analysis, file).unwrap()).unwrap();
+    assert!(!text::render(analysis, file, None, narrow).is_empty());
+    let report: serde_json::Value = serde_json::from_str(&json::render(analysis, file, None).unwrap()).unwrap();
     assert!(report.is_object());
-    let page = html::render(analysis, file);
+    let page = html::render(analysis, file, None);
     assert!(!page.contains("<b>&"), "markup of a file name on the page");
     let (right, left) = (&analysis.right.fingering, &analysis.left.fingering);
     let table = notes_csv::render(&analysis.score, &analysis.hands, Some(right), Some(left));
@@ -368,7 +368,7 @@ fn texts_and_numbers_of_any_kind_stay_text() {
             .replacen("<part-list>", &format!("<movement-title>{text}</movement-title><identification><creator type='{text}'>{text}</creator><rights>{text}</rights></identification><part-list>"), 1);
         tally.run(|| text.chars().take(20).collect(), bytes.as_bytes(), &Options::default());
         let analysis = analyse(bytes.as_bytes(), &Options::default()).unwrap();
-        assert!(!html::render(&analysis, "x").contains("<script>alert"), "{text}");
+        assert!(!html::render(&analysis, "x", None).contains("<script>alert"), "{text}");
     }
 }
 
