@@ -7,7 +7,7 @@
 
 use thumbunder::level::{Demand, Model, length};
 
-use crate::table::{Sample, Set};
+use super::table::{Sample, Set};
 
 /// What the fit may choose from.
 #[derive(Clone, Debug)]

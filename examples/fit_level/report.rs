@@ -3,10 +3,10 @@
 
 use thumbunder::level::{Demand, Model};
 
-use crate::fit::{Pooling, Settings};
-use crate::scores::Agreement;
-use crate::table::{Sample, Set};
-use crate::validate::{coverage, leave_families_out, leave_nothing_out, leave_set_out};
+use super::fit::{Pooling, Settings};
+use super::scores::Agreement;
+use super::table::{Sample, Set};
+use super::validate::{coverage, leave_families_out, leave_nothing_out, leave_set_out};
 
 const HEADER: &str = "tau | bands | opening tau | rho | error | within one | pairs | opening rho | opening error";
 

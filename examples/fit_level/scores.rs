@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use crate::table::{Sample, Set};
+use super::table::{Sample, Set};
 
 /// Agreement on both sets.
 #[derive(Clone, Copy, Debug, Default)]

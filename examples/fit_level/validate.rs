@@ -2,8 +2,8 @@
 
 use thumbunder::level::{Model, on_scale};
 
-use crate::fit::{Settings, fit};
-use crate::table::{Sample, Set};
+use super::fit::{Settings, fit};
+use super::table::{Sample, Set};
 
 /// Values of all samples, each from a fit without its family.
 pub fn leave_families_out(samples: &[Sample], settings: &Settings) -> Vec<f64> {

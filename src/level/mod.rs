@@ -21,6 +21,8 @@ mod reasons;
 mod spots;
 mod strokes;
 mod table;
+#[cfg(test)]
+mod tests;
 mod weights;
 mod windows;
 
