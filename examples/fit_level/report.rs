@@ -12,7 +12,7 @@ const HEADER: &str = "tau | bands | opening tau | rho | error | within one | pai
 
 /// Everything that the documentation says about the fit.
 pub fn print(samples: &[Sample], settings: &Settings, unseen: &[f64], model: &Model) {
-    let show = |name: &str, values: &[f64]| println!("| {name} | {} |", Agreement::of(samples, values).row());
+    let show = |name: &str, values: &[f64]| println!("| {name} | {} |", row(&Agreement::of(samples, values)));
     println!("| left out of the fit | {HEADER} |");
     show("the piece and its family", unseen);
     show("the whole other set", &leave_set_out(samples, settings));
@@ -60,4 +60,19 @@ pub fn print(samples: &[Sample], settings: &Settings, unseen: &[f64], model: &Mo
         let page = page.map_or(f64::NAN, |page| unseen[page]);
         println!("| {} | {:.0} | {:.1} | {page:.1} |", sample.title, sample.published, unseen[index]);
     }
+}
+
+fn row(found: &Agreement) -> String {
+    format!(
+        "{:.3} | {:.3} | {:.3} | {:.3} | {:.2} | {:.3} | {:.3} | {:.3} | {:.2}",
+        found.tau,
+        found.bands,
+        found.opening_tau,
+        found.rho,
+        found.error,
+        found.within_one,
+        found.pairs,
+        found.opening_rho,
+        found.opening_error
+    )
 }

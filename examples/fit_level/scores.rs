@@ -41,22 +41,6 @@ impl Agreement {
             opening_error: error(&page),
         }
     }
-
-    /// One row of a table.
-    pub fn row(&self) -> String {
-        format!(
-            "{:.3} | {:.3} | {:.3} | {:.3} | {:.2} | {:.3} | {:.3} | {:.3} | {:.2}",
-            self.tau,
-            self.bands,
-            self.opening_tau,
-            self.rho,
-            self.error,
-            self.within_one,
-            self.pairs,
-            self.opening_rho,
-            self.opening_error
-        )
-    }
 }
 
 /// Kendall (1945), *Biometrika* 33, 239-251.

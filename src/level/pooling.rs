@@ -1,7 +1,7 @@
 //! From windows to one value for each demand: what is sustained, and what the hardest place asks.
 //!
-//! In: the windows of a piece. Out: [`Pooled`] for each demand. The mean of all windows and the value that one window
-//! in ten reaches count alike: with the mean alone a quiet piece with one hard page looks easy, with the hardest place
+//! In: the windows of a piece. Out: [`Pooled`] for each demand: the mean of all windows, and the value that one window
+//! in ten reaches. With the mean alone a quiet piece with one hard page looks easy, with the hardest place
 //! alone a longer piece looks harder for being long. `docs/level.md` compares the three.
 
 use super::demand::Demand;

@@ -6,77 +6,77 @@ use super::model::Model;
 impl Model {
     /// The weights that the program ships with.
     pub const SHIPPED: Self = Self {
-        base: -0.769_387,
+        base: -0.816_541,
         weights: [
-            0.189_908, // speed
-            0.206_449, // chords and double notes
-            0.296_899, // stretch
-            0.022_326, // travel
-            0.449_923, // leaps
-            0.132_770, // compass
-            0.291_779, // voices in one hand
-            0.134_075, // awkward crossings
-            0.081_532, // fingering
-            0.140_906, // hands together
-            0.604_244, // interlocking hands
-            0.121_237, // subdivision
-            0.625_457, // syncopation
-            0.434_679, // uneven metre
-            0.058_430, // key signature
-            0.189_902, // accidentals
-            0.193_400, // black keys
-            0.187_365, // ledger lines
-            0.529_498, // clef changes
-            0.333_110, // palette
-            0.509_271, // ornaments
+            0.190_631, // speed
+            0.217_751, // chords and double notes
+            0.323_217, // stretch
+            0.022_510, // travel
+            0.460_511, // leaps
+            0.143_632, // compass
+            0.318_187, // voices in one hand
+            0.125_869, // awkward crossings
+            0.084_230, // fingering
+            0.141_333, // hands together
+            0.678_189, // interlocking hands
+            0.124_746, // subdivision
+            0.688_133, // syncopation
+            0.453_104, // uneven metre
+            0.060_748, // key signature
+            0.203_439, // accidentals
+            0.195_827, // black keys
+            0.203_797, // ledger lines
+            0.616_756, // clef changes
+            0.340_743, // palette
+            0.575_717, // ornaments
         ],
         caps: [
-            4.605_280,  // speed
-            3.657_408,  // chords and double notes
-            2.557_431,  // stretch
-            41.761_901, // travel
-            1.505_990,  // leaps
-            8.355_764,  // compass
-            2.582_644,  // voices in one hand
-            7.157_262,  // awkward crossings
-            9.980_578,  // fingering
-            5.001_791,  // hands together
-            2.156_779,  // interlocking hands
-            5.370_459,  // subdivision
-            1.251_568,  // syncopation
-            2.234_917,  // uneven metre
-            10.851_099, // key signature
-            3.563_618,  // accidentals
-            4.319_696,  // black keys
-            3.879_372,  // ledger lines
-            1.178_071,  // clef changes
+            4.604_947,  // speed
+            3.541_048,  // chords and double notes
+            2.469_577,  // stretch
+            41.655_432, // travel
+            1.443_458,  // leaps
+            8.110_503,  // compass
+            2.404_977,  // voices in one hand
+            8.823_236,  // awkward crossings
+            9.615_822,  // fingering
+            4.911_025,  // hands together
+            2.156_487,  // interlocking hands
+            5.305_936,  // subdivision
+            1.152_412,  // syncopation
+            2.174_890,  // uneven metre
+            10.782_532, // key signature
+            3.479_153,  // accidentals
+            4.200_813,  // black keys
+            3.792_804,  // ledger lines
+            1.107_404,  // clef changes
             3.983_717,  // palette
-            1.762_306,  // ornaments
+            1.645_513,  // ornaments
         ],
-        usual_length: (1.829_832, 0.649_349),
-        endurance: 0.381_717,
+        usual_length: (1.849_843, 0.647_409),
+        endurance: 0.402_569,
         usual_points: [
-            (0.244_648, 0.035_318),  // speed
-            (-0.029_468, 0.055_348), // chords and double notes
-            (-0.055_322, 0.050_172), // stretch
-            (0.124_437, 0.049_091),  // travel
-            (-0.023_149, 0.036_587), // leaps
-            (0.317_783, 0.049_737),  // compass
-            (-0.030_606, 0.050_743), // voices in one hand
-            (-0.021_961, 0.046_156), // awkward crossings
-            (0.026_361, 0.051_832),  // fingering
-            (0.130_750, 0.032_512),  // hands together
-            (-0.057_062, 0.052_398), // interlocking hands
-            (-0.025_344, 0.051_215), // subdivision
-            (-0.027_470, 0.034_697), // syncopation
-            (0.034_451, 0.008_779),  // uneven metre
-            (-0.035_941, 0.039_340), // key signature
-            (0.008_178, 0.048_094),  // accidentals
-            (0.016_234, 0.059_003),  // black keys
-            (-0.009_607, 0.060_740), // ledger lines
-            (-0.030_725, 0.032_711), // clef changes
-            (0.821_724, 0.039_606),  // palette
-            (-0.020_600, 0.016_930), // ornaments
+            (0.242_795, 0.034_345),  // speed
+            (-0.028_905, 0.055_239), // chords and double notes
+            (-0.056_299, 0.051_269), // stretch
+            (0.124_533, 0.047_669),  // travel
+            (-0.021_580, 0.035_505), // leaps
+            (0.343_066, 0.051_073),  // compass
+            (-0.027_435, 0.050_643), // voices in one hand
+            (-0.024_533, 0.043_544), // awkward crossings
+            (0.028_410, 0.050_899),  // fingering
+            (0.129_868, 0.031_379),  // hands together
+            (-0.058_656, 0.054_181), // interlocking hands
+            (-0.024_762, 0.051_001), // subdivision
+            (-0.028_506, 0.035_411), // syncopation
+            (0.034_280, 0.008_491),  // uneven metre
+            (-0.035_138, 0.039_058), // key signature
+            (0.010_820, 0.048_248),  // accidentals
+            (0.016_566, 0.057_254),  // black keys
+            (-0.008_608, 0.062_235), // ledger lines
+            (-0.032_534, 0.034_859), // clef changes
+            (0.835_037, 0.038_873),  // palette
+            (-0.021_321, 0.017_603), // ornaments
         ],
         likely: 0.450_000,
         likely_part: (0.450_000, 1.650_000),

@@ -7,6 +7,7 @@ mod cli;
 mod handbook;
 mod hostile;
 mod house;
+mod level_fit;
 mod onslaught;
 mod page;
 mod pieces;

@@ -26,13 +26,14 @@ const HALF_STAFF: i16 = 4;
 pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
     let score = piece.score;
     for hand in Hand::BOTH {
-        let mut page = Page::of(score);
+        let mut page = Page::new();
         for id in &piece.hands.line(hand).notes {
             let Some(note) = score.notes.get(*id) else { continue };
             page.turn_to(score, note.onset);
             let row = note.measure;
-            table.add(row, hand, Demand::Signature, f64::from(page.fifths.unsigned_abs()));
-            if note.pitch.alter != signed(page.fifths, note.pitch.step) {
+            let fifths = page.fifths(note.part);
+            table.add(row, hand, Demand::Signature, f64::from(fifths.unsigned_abs()));
+            if note.pitch.alter != signed(fifths, note.pitch.step) {
                 table.add(row, hand, Demand::Accidentals, 1.0);
             }
             if note.midi.colour() == KeyColour::Black {
@@ -51,7 +52,8 @@ pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
 
 /// The signature and clefs in force, while notes are read in order.
 struct Page {
-    fifths: i8,
+    /// Part and signature of each part met: the two hands may have different ones.
+    signatures: Vec<(u16, i8)>,
     /// Part, staff and middle line of each staff met.
     staves: Vec<(u16, u8, i16)>,
     next_key: usize,
@@ -59,14 +61,16 @@ struct Page {
 }
 
 impl Page {
-    fn of(score: &Score) -> Self {
-        let fifths = score.keys.first().map_or(0, |key| key.fifths);
-        Self { fifths, staves: Vec::new(), next_key: 0, next_clef: 0 }
+    fn new() -> Self {
+        Self { signatures: Vec::new(), staves: Vec::new(), next_key: 0, next_clef: 0 }
     }
 
     fn turn_to(&mut self, score: &Score, onset: Quarters) {
         while let Some(key) = score.keys.get(self.next_key).filter(|key| key.onset <= onset) {
-            self.fifths = key.fifths;
+            match self.signatures.iter_mut().find(|known| known.0 == key.part) {
+                Some(known) => known.1 = key.fifths,
+                None => self.signatures.push((key.part, key.fifths)),
+            }
             self.next_key += 1;
         }
         while let Some(clef) = score.clefs.get(self.next_clef).filter(|clef| clef.onset <= onset) {
@@ -76,6 +80,12 @@ impl Page {
             }
             self.next_clef += 1;
         }
+    }
+
+    /// Sharps or flats of a part; of the first part, where it has no signature of its own.
+    fn fifths(&self, part: u16) -> i8 {
+        let own = self.signatures.iter().find(|known| known.0 == part);
+        own.or(self.signatures.first()).map_or(0, |known| known.1)
     }
 
     fn middle_line(&self, part: u16, staff: u8) -> Option<i16> {
