@@ -25,7 +25,7 @@ pub(super) fn assemble(draft: Draft<'_>) -> (Score, Remarks) {
     }
     place_marks(&mut score, &measures);
     heads.sort_by(|a, b| order(&a.note, &b.note));
-    merge_ties(&mut heads, &mut remarks);
+    merge_ties(&mut heads, &measures, &mut remarks);
     score.notes = heads.into_iter().map(|head| head.note).collect();
 
     settle_digits(&mut score.notes, &score.clefs);

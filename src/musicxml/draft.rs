@@ -125,10 +125,14 @@ impl<'l> Draft<'l> {
         kept
     }
 
-    /// The measure at `index`, made when it is the first of its index.
-    pub(super) fn measure_mut(&mut self, index: MeasureIndex, number: impl FnOnce(&Self) -> String) -> &mut Measure {
-        if index >= self.score.measures.len() {
-            let number = number(self);
+    /// Makes the measure at `index`, and those before it, where they are the first of their index in any part.
+    pub(super) fn make_measure(&mut self, index: MeasureIndex, number: Option<&str>) {
+        while self.score.measures.len() <= index {
+            let this = self.score.measures.len();
+            let number = match number {
+                Some(number) if this == index => self.text(number),
+                _ => (this + 1).to_string(),
+            };
             self.score.measures.push(Measure {
                 number,
                 onset: Quarters::ZERO,
@@ -138,7 +142,5 @@ impl<'l> Draft<'l> {
                 ending: None,
             });
         }
-        let last = self.score.measures.len() - 1;
-        &mut self.score.measures[index.min(last)]
     }
 }

@@ -22,14 +22,16 @@ mod part;
 mod ties;
 mod xml;
 
+use std::collections::BTreeSet;
+
 use draft::Draft;
-use header::{Header, PartIds, read_part_list};
+use header::{Header, PartIds, add_part, read_part_list};
 use part::PartReader;
 use xml::{Item, Tag, Tree, Xml};
 
-use crate::error::{Error, Remarks};
+use crate::error::{Error, Place, Remarks};
 use crate::options::Limits;
-use crate::score::Score;
+use crate::score::{MeasureIndex, Part, Score};
 
 /// Reads a score.
 ///
@@ -65,7 +67,9 @@ struct Document<'x, 'l> {
     tree: Tree<'x>,
     draft: Draft<'l>,
     ids: PartIds,
-    /// The readers of the parts by part index, each as it stood when its last measure ended.
+    /// Parts of the partwise layout that have begun.
+    begun: BTreeSet<u16>,
+    /// The readers of the parts of the timewise layout by part index, each as it stood when its last measure ended.
     parts: Vec<Option<PartReader>>,
 }
 
@@ -76,6 +80,7 @@ impl<'x, 'l> Document<'x, 'l> {
             tree: Tree::default(),
             draft: Draft::new(remarks, limits),
             ids: PartIds::default(),
+            begun: BTreeSet::new(),
             parts: Vec::new(),
         }
     }
@@ -85,6 +90,7 @@ impl<'x, 'l> Document<'x, 'l> {
             return Err(Error::NotMusicXml("the file holds no XML element".into()));
         };
         let mut header = Header::default();
+        let mut measures = 0;
         let timewise = match root.name {
             "score-partwise" => false,
             "score-timewise" => true,
@@ -108,18 +114,28 @@ impl<'x, 'l> Document<'x, 'l> {
                     }
                 }
                 "part" if !timewise => {
-                    let mut part = self.take_part(&tag)?;
+                    let mut part = self.new_part(&tag)?;
+                    let mut index = 0;
                     while let Some(measure) = self.child_of(&tag)? {
-                        self.read_measure_or_skip(&measure, "measure", &measure, &mut part)?;
+                        if measure.name == "measure" {
+                            self.read_measure(&measure, index, &measure, &mut part)?;
+                            index += 1;
+                        } else {
+                            self.xml.skip(&measure)?;
+                        }
                     }
-                    self.put_back(part);
                 }
                 "measure" if timewise => {
                     while let Some(inner) = self.child_of(&tag)? {
-                        let mut part = self.take_part(&inner)?;
-                        self.read_measure_or_skip(&inner, "part", &tag, &mut part)?;
-                        self.put_back(part);
+                        if inner.name == "part" {
+                            let mut part = self.take_part(&inner)?;
+                            self.read_measure(&inner, measures, &tag, &mut part)?;
+                            self.put_back(part);
+                        } else {
+                            self.xml.skip(&inner)?;
+                        }
                     }
+                    measures += 1;
                 }
                 _ => self.xml.skip(&tag)?,
             }
@@ -133,7 +149,19 @@ impl<'x, 'l> Document<'x, 'l> {
         if Xml::is_empty(parent) { Ok(None) } else { self.xml.next_child() }
     }
 
-    /// The reader of the part that a `<part>` tag names.
+    /// A reader for the part that a `<part>` tag of the partwise layout begins.
+    fn new_part(&mut self, tag: &Tag<'x>) -> Result<PartReader, Error> {
+        let mut index = self.ids.index(&tag.attribute("id").unwrap_or_default(), &mut self.draft)?;
+        if !self.begun.insert(index) {
+            let found = "two parts of the same id";
+            self.draft.remarks.add(Place::default(), found, "read as parts of their own");
+            let twin = self.draft.score.parts.get(usize::from(index)).cloned().unwrap_or_default();
+            index = add_part(Part { staves: 1, lyrics: false, ..twin }, &mut self.draft)?;
+        }
+        Ok(PartReader::new(index))
+    }
+
+    /// The reader of the part that a `<part>` tag of the timewise layout goes on with.
     fn take_part(&mut self, tag: &Tag<'x>) -> Result<PartReader, Error> {
         let index = self.ids.index(&tag.attribute("id").unwrap_or_default(), &mut self.draft)?;
         let kept = self.parts.get_mut(usize::from(index)).and_then(Option::take);
@@ -148,18 +176,15 @@ impl<'x, 'l> Document<'x, 'l> {
         self.parts[index] = Some(part);
     }
 
-    /// Reads the content of one measure of one part, from the element `tag` if it has the name `expected`.
-    fn read_measure_or_skip(
+    /// Reads the measure at `index` of one part, the content of the element `tag`; `measure` is the tag with its number.
+    fn read_measure(
         &mut self,
         tag: &Tag<'x>,
-        expected: &str,
+        index: MeasureIndex,
         measure: &Tag<'x>,
         part: &mut PartReader,
     ) -> Result<(), Error> {
-        if tag.name != expected {
-            return self.xml.skip(tag);
-        }
-        part.begin_measure(measure, &mut self.draft)?;
+        part.begin_measure(index, measure, &mut self.draft)?;
         while let Some(child) = self.child_of(tag)? {
             part.read(&mut self.xml, &child, &mut self.tree, &mut self.draft)?;
         }

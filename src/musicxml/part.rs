@@ -32,8 +32,6 @@ pub(super) struct PartReader {
     pub(super) open_slurs: [Option<(u16, At)>; SLURS],
     /// Quarter notes a minute at this place, for a metronome mark that compares two note values.
     pub(super) quarter_bpm: Option<f64>,
-    /// Measures read so far.
-    measures: usize,
     /// The measure that is being read.
     pub(super) measure: MeasureIndex,
     /// Where in it.
@@ -66,7 +64,6 @@ impl PartReader {
             nominal: None,
             open_slurs: [None; SLURS],
             quarter_bpm: None,
-            measures: 0,
             measure: 0,
             clock: Clock::default(),
             graces: 0,
@@ -80,18 +77,18 @@ impl PartReader {
         At { measure: self.measure, offset: self.clock.now().max(Quarters::ZERO) }
     }
 
-    /// Begins the next measure, named by the attributes of `tag`.
-    pub(super) fn begin_measure(&mut self, tag: &Tag<'_>, draft: &mut Draft<'_>) -> Result<(), Error> {
-        if self.measures as u64 >= draft.limits.measures {
+    /// Begins the measure at `index`, named by the attributes of `tag`.
+    pub(super) fn begin_measure(
+        &mut self,
+        index: MeasureIndex,
+        tag: &Tag<'_>,
+        draft: &mut Draft<'_>,
+    ) -> Result<(), Error> {
+        if index as u64 >= draft.limits.measures {
             return Err(Error::over_limit("number of measures", draft.limits.measures, "--limit measures=N"));
         }
-        self.measure = self.measures;
-        self.measures += 1;
-        let index = self.measure;
-        draft.measure_mut(index, |draft| match tag.attribute("number") {
-            Some(number) => draft.text(&number),
-            None => (index + 1).to_string(),
-        });
+        self.measure = index;
+        draft.make_measure(index, tag.attribute("number").as_deref());
         self.clock.reset();
         self.graces = 0;
         self.notes_end = Quarters::ZERO;

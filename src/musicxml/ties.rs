@@ -5,7 +5,7 @@
 
 use super::draft::Head;
 use crate::error::{Place, Remarks};
-use crate::score::NoteMarks;
+use crate::score::{Measure, NoteMarks};
 use crate::units::Quarters;
 
 /// A chain that waits for its next head.
@@ -27,7 +27,7 @@ const ROUNDING: i64 = 48;
 const AT_THE_START: NoteMarks = NoteMarks::ACCIDENTAL.union(NoteMarks::ARPEGGIO).union(NoteMarks::ACCENT);
 
 /// Merges tied heads; `heads` are sorted by time, grace notes before their main note.
-pub(super) fn merge_ties(heads: &mut Vec<Head>, remarks: &mut Remarks) {
+pub(super) fn merge_ties(heads: &mut Vec<Head>, measures: &[Measure], remarks: &mut Remarks) {
     if !heads.iter().any(|head| head.tie_start || head.tie_stop) {
         return;
     }
@@ -57,7 +57,9 @@ pub(super) fn merge_ties(heads: &mut Vec<Head>, remarks: &mut Remarks) {
         };
         let Some(place) = found else {
             if head.tie_stop {
-                remarks.add(Place::default(), "a tie that ends without a beginning", "the note is struck again");
+                let measure = measures.get(note.measure).map(|measure| measure.number.clone());
+                let place = Place { measure, staff: Some(note.staff), ..Place::default() };
+                remarks.add(place, "a tie that ends without a beginning", "the note is struck again");
             }
             if head.tie_start {
                 if waiting.len() >= MOST_OPEN {

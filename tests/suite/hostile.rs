@@ -157,6 +157,16 @@ fn every_limit_has_its_line() {
 }
 
 #[test]
+fn empty_measures_of_the_timewise_layout_keep_their_place() {
+    let score = format!(
+        "<score-timewise><measure number='1'/><measure number='2'><part id='P1'>{NOTE}</part></measure></score-timewise>"
+    );
+    let score = read(score.as_bytes()).unwrap();
+    assert_eq!(score.measures.iter().map(|measure| measure.number.as_str()).collect::<Vec<_>>(), ["1", "2"]);
+    assert_eq!(score.notes[0].measure, 1);
+}
+
+#[test]
 fn long_texts_are_cut() {
     let title = format!("<work><work-title>{}</work-title></work><part-list>", "la ".repeat(10_000));
     let bytes = measure(NOTE).replacen("<part-list>", &title, 1);
