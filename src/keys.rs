@@ -89,6 +89,11 @@ impl LocalKeys {
         keys
     }
 
+    /// The keys of all measures, in order; the same key comes again only after another one.
+    pub fn used(&self) -> impl Iterator<Item = Key> {
+        self.keys.chunk_by(|a, b| a == b).filter_map(|same| same.first().copied().flatten())
+    }
+
     /// Which of the twelve notes sound in the measures, both hands together: bit 0 is C.
     pub fn notes_within(&self, first: MeasureIndex, last: MeasureIndex) -> u16 {
         self.masks.iter().take(last.saturating_add(1)).skip(first).fold(0, |all, mask| all | mask)

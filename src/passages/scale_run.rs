@@ -13,7 +13,8 @@
 //! note that is its tonic.
 //!
 //! # Limit
-//! Six notes: the fewest that five fingers on five keys cannot play.
+//! Six notes: the fewest that five fingers on five keys cannot play. Less than an octave must go at three notes in two
+//! seconds or faster; slower it is a tune.
 //!
 //! # Example
 //! `C4 D4 Eb4 F4 G4 Ab4 B4 C5` in sixteenths at 80 quarters a minute: C harmonic minor, up, 8 notes, 5.3 a second.
@@ -30,6 +31,10 @@ use crate::units::Motion;
 
 /// Fewest notes of a run.
 const LEAST_NOTES: usize = 6;
+
+/// A run of so many notes is one at any speed; a shorter one must be as fast as this, in notes a second. Chosen by us.
+const OCTAVE: usize = 8;
+const SLOWEST_SHORT: f64 = 1.5;
 
 /// What speaks for a name, all chosen by us: the key around counts most; the key of the whole piece together with a tonic
 /// at both ends of the run counts as much and a little more; then nearness to the key around on the circle of fifths
@@ -84,7 +89,8 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
                 _ => kept.push(chain),
             }
         }
-        found.extend(kept.iter().map(|chain| passage(view, chain)));
+        let is_tune = |run: &Passage| run.notes < OCTAVE && run.rate < SLOWEST_SHORT;
+        found.extend(kept.iter().map(|chain| passage(view, chain)).filter(|run| !is_tune(run)));
     }
 }
 
@@ -184,6 +190,12 @@ mod tests {
     #[test]
     fn five_notes_under_five_fingers_are_no_run() {
         assert!(told("R: key=0 C4/8 D4 E4 F4 G4 F4 E4 D4 C4/2").is_empty());
+    }
+
+    #[test]
+    fn a_slow_line_is_a_tune_unless_it_fills_an_octave() {
+        assert!(told("R: key=0 C4/2. D4/2 E4 F4 G4 A4").is_empty());
+        assert_eq!(told("R: key=0 C4/2 D4 E4 F4 G4 A4 B4 C5").len(), 1);
     }
 
     #[test]
