@@ -1,6 +1,7 @@
 //! The whole flow in order: bytes in, everything that a report needs out.
 
 use crate::cautions::cautions;
+use crate::drills::{Drills, Part, recommend_drills};
 use crate::edition::{Edition, describe_edition};
 use crate::error::{Error, Remark, Remarks};
 use crate::excerpt::Excerpt;
@@ -38,6 +39,8 @@ pub struct Analysis {
     pub level: Level,
     /// How well the print is prepared.
     pub edition: Edition,
+    /// The scales to drill first, and what they cover.
+    pub drills: Drills,
     /// What a player should take care of.
     pub cautions: Vec<String>,
     /// What was odd or missing, and what was assumed.
@@ -55,6 +58,13 @@ pub struct Playing {
     pub passages: Vec<Passage>,
     /// Its load in each measure.
     pub loads: Vec<Load>,
+}
+
+impl Playing {
+    /// What the drills need of it.
+    fn part(&self) -> Part<'_> {
+        Part { movements: &self.movements, passages: &self.passages }
+    }
 }
 
 impl Analysis {
@@ -100,23 +110,26 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
         Playing { fingering, movements, passages, loads }
     };
     let (right, left) = (playing(&hands.right), playing(&hands.left));
-    let cautions = cautions(&score, &right.passages, &left.passages);
+    // Nothing below adds a remark, so a strict caller is not kept waiting.
     let remarks = remarks.into_list();
     if let (true, Some(first)) = (options.strict, remarks.first()) {
         return Err(Error::Strict(first.clone()));
     }
+    let fingerings = [&right.fingering, &left.fingering];
     let level = grade_level(&level::Playing {
         score: &score,
         hands: &hands,
-        fingerings: [&right.fingering, &left.fingering],
+        fingerings,
         movements: [&right.movements, &left.movements],
         tempo: &tempo,
         is_part: excerpt.is_some(),
     });
-    let keys = find_keys(&score);
     let movements = [right.movements.as_slice(), &left.movements].concat();
-    let edition = describe_edition(&score, &hands, [&right.fingering, &left.fingering], &movements);
-    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, level, edition, cautions, remarks })
+    let edition = describe_edition(&score, &hands, fingerings, &movements);
+    let keys = find_keys(&score);
+    let drills = recommend_drills(&score, &keys, right.part(), left.part(), &options.known_scales);
+    let cautions = cautions(&score, &right.passages, &left.passages);
+    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, level, edition, drills, cautions, remarks })
 }
 
 #[cfg(test)]

@@ -18,6 +18,7 @@ pub mod hands;
 pub mod keys;
 pub mod learner;
 pub mod level;
+pub mod limits;
 pub mod loads;
 pub mod movements;
 pub mod musicxml;
@@ -39,4 +40,5 @@ mod testing;
 pub mod units;
 
 pub use error::{Error, Remark};
-pub use options::{Limits, Options};
+pub use limits::Limits;
+pub use options::Options;

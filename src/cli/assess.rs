@@ -79,6 +79,7 @@ fn read_file(path: &Path, options: &Options) -> Result<Vec<u8>, Fault> {
 /// The piece under the learner's own hands, and whether it is ready for them. Readiness is judged as on a shelf, from the
 /// piece under an average hand, so that a smaller span can never make a piece look easier by changing its fingering.
 fn fit(bytes: &[u8], options: &Options, learner: &Learner, ability: &Ability) -> Result<(Analysis, Fit), Error> {
+    let options = &Options { known_scales: learner.known_scales(), ..options.clone() };
     let average = analyse(bytes, options)?;
     let fit = Fit::new(&summarise(&average), learner, ability);
     let player = learner.player();

@@ -183,6 +183,15 @@ impl Learner {
         Player { right: self.right.shape.clone(), left: self.left.shape.clone() }
     }
 
+    /// The scales with each hand that has them.
+    pub fn known_scales(&self) -> Vec<(Scale, Hand)> {
+        let hands = |known: &KnownScale| {
+            let (scale, hands) = (known.scale, known.hands);
+            Hand::BOTH.into_iter().filter(move |hand| hands.has(*hand)).map(move |hand| (scale, hand))
+        };
+        self.scales.iter().flat_map(hands).collect()
+    }
+
     /// Minutes of practice in a week.
     pub fn minutes_a_week(&self) -> f64 {
         self.minutes_a_day * f64::from(self.days_a_week)

@@ -10,7 +10,7 @@ use zip::ZipArchive;
 use super::encoding::decode;
 use super::xml::{Item, Xml};
 use crate::error::{Error, Place, Remarks};
-use crate::options::Limits;
+use crate::limits::Limits;
 
 const CONTAINER: &str = "META-INF/container.xml";
 

@@ -4,7 +4,7 @@
 //! (ties, slurs, octave shifts) that [`super::assemble`] ties up.
 
 use crate::error::{Error, Place, Remarks};
-use crate::options::Limits;
+use crate::limits::Limits;
 use crate::score::{Measure, MeasureIndex, Note, NoteMarks, Score};
 use crate::units::Quarters;
 

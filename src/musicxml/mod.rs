@@ -30,7 +30,7 @@ use part::PartReader;
 use xml::{Item, Tag, Tree, Xml};
 
 use crate::error::{Error, Place, Remarks};
-use crate::options::Limits;
+use crate::limits::Limits;
 use crate::score::{MeasureIndex, Part, Score};
 
 /// Reads a score.

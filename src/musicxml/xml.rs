@@ -11,7 +11,7 @@ use quick_xml::events::{BytesStart, Event};
 use quick_xml::{Reader, XmlVersion};
 
 use crate::error::{Error, Place, Remarks};
-use crate::options::Limits;
+use crate::limits::Limits;
 
 /// A start tag.
 #[derive(Clone, Copy, Debug)]

@@ -3,6 +3,7 @@
 //! In: an [`Analysis`](crate::analysis::Analysis). Out: a string, the same for the same analysis. Nothing is decided
 //! here; a report only chooses what to show and in which words.
 
+pub(crate) mod drill_words;
 pub mod html;
 pub mod json;
 pub mod level_words;

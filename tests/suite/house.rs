@@ -3,11 +3,11 @@
 use std::path::{Path, PathBuf};
 
 /// The flow: a module of the library uses only modules before it (and itself).
-const FLOW: [&str; 29] = [
+const FLOW: [&str; 30] = [
     "units",
     "error",
     "player",
-    "options",
+    "limits",
     "score",
     "terms",
     "musicxml",
@@ -16,6 +16,7 @@ const FLOW: [&str; 29] = [
     "excerpt",
     "crossing",
     "scales",
+    "options",
     "keys",
     "fingering",
     "movements",

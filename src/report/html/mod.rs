@@ -3,6 +3,7 @@
 //! In: an [`Analysis`]. Out: HTML. What comes from the score is text and is escaped by the template.
 
 mod curve;
+mod drills;
 mod keyboard;
 mod level;
 mod reach;
@@ -58,6 +59,7 @@ pub fn render(analysis: &Analysis, file: &str, fit: Option<&Fit>) -> String {
                     (load(analysis, &groups))
                     (hands(analysis))
                     (spots(analysis))
+                    (section("drills", "What to drill first", &drills::body(analysis)))
                     (passages(analysis, &groups))
                     (edition(analysis))
                     (remarks(analysis))

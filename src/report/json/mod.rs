@@ -3,6 +3,7 @@
 //! In: an [`Analysis`]. Out: one object. Keys are never renamed or dropped, only added; numbers are rounded to
 //! thousandths, so that the text is the same on every machine.
 
+mod drills;
 mod level;
 mod readiness;
 mod scale;
@@ -11,10 +12,12 @@ pub use scale::render_scale;
 
 use serde::{Serialize, Serializer};
 
+use self::drills::{Coverage, DrillView};
 use self::readiness::ReadinessView;
 use super::view;
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
+use crate::drills::advice::Advice;
 use crate::edition::Edition;
 use crate::error::Remark;
 use crate::passages::{Material, Passage, PassageKind};
@@ -51,6 +54,9 @@ struct Report<'a> {
     loads: Vec<MeasureLoad<'a>>,
     crossings: Crossings<'a>,
     passages: Vec<PassageView<'a>>,
+    drills: Vec<DrillView<'a>>,
+    coverage: Coverage,
+    practice: &'a [Advice],
     edition: EditionView<'a>,
     #[serde(skip_serializing_if = "Option::is_none")]
     readiness: Option<ReadinessView<'a>>,
@@ -209,6 +215,9 @@ fn report<'a>(analysis: &'a Analysis, file: &'a str, fit: Option<&'a Fit>) -> Re
         loads: loads(analysis),
         crossings: crossings(analysis),
         passages: passages(analysis),
+        drills: drills::drills(analysis),
+        coverage: Coverage::new(analysis),
+        practice: drills::practice(analysis),
         edition: EditionView { edition: &analysis.edition, observations: analysis.edition.observations() },
         readiness: fit.map(ReadinessView::new),
         cautions: &analysis.cautions,

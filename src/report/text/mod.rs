@@ -4,6 +4,7 @@
 //! hard, what does each hand do, where does it get hard, what to practise first, what was assumed.
 
 mod curve;
+mod drills;
 mod level;
 pub(in crate::report) mod page;
 mod readiness;
@@ -46,6 +47,7 @@ pub fn render(analysis: &Analysis, file: &str, fit: Option<&Fit>, style: Style) 
     curve::write(&mut page, analysis);
     passages(&mut page, analysis);
     spots(&mut page, analysis);
+    drills::write(&mut page, analysis);
     edition(&mut page, analysis);
     remarks(&mut page, analysis);
     cautions(&mut page, analysis);
