@@ -307,6 +307,7 @@ fn objective(items: &[Item], settings: &Settings, without: &[String]) -> f64 {
             "invention" => ("invention", 1.0),
             "scales" | "arpeggios" | "chromatic" => ("handbooks", 0.6),
             "hanon" => ("hanon", 0.2),
+            "phrases" => ("phrases", 1.0),
             _ => ("editors", 1.0),
         };
         let sum = groups.entry(group).or_insert((weight, 0, 0));
@@ -317,7 +318,7 @@ fn objective(items: &[Item], settings: &Settings, without: &[String]) -> f64 {
 }
 
 /// Climbs weight by weight; leaving the start costs a little, so that a weight moves only for a reason.
-fn tune(items: &[Item], start: &Settings, without: &[String]) -> Settings {
+fn tune(items: &[Item], start: &Settings, without: &[String], free: &[String]) -> Settings {
     let away = |settings: &Settings| -> f64 {
         let ratio = |name: &&str| {
             let (mut here, mut there) = (settings.weights.clone(), start.weights.clone());
@@ -330,7 +331,7 @@ fn tune(items: &[Item], start: &Settings, without: &[String]) -> Settings {
     let mut best = objective(items, &settings, without);
     for round in 1..=4 {
         let before = best;
-        for name in Weights::NAMES {
+        for name in Weights::NAMES.iter().filter(|name| free.is_empty() || free.iter().any(|free| free == *name)) {
             let now = *settings.weights.by_name(name).unwrap();
             let factors = [0.0, 0.5, 0.7, 1.4, 2.0].map(|factor| (f64::from(now) * factor).round() as i32);
             for value in factors.into_iter().chain([50]).filter(|value| *value != now) {
@@ -379,6 +380,7 @@ fn main() {
     let mut args = std::env::args().skip(1).peekable();
     let mut settings = Settings::default();
     let (mut show, mut without, mut ablate, mut again) = (None, None, false, 0);
+    let mut free = Vec::new();
     let mut items = fingered_scores();
     items.extend(handbooks());
     items.extend(hanon());
@@ -389,12 +391,15 @@ fn main() {
         }
         match arg.as_str() {
             "-v" => show = args.next(),
+            "--free" => free = args.next().map_or_else(Vec::new, |list| list.split(',').map(str::to_owned).collect()),
             "--ablate" => ablate = true,
             "--again" => again = args.next().map_or(0, |times| times.parse().unwrap()),
             "--also" => {
                 for path in args.by_ref() {
                     let (score, printed) = read(Path::new(&path));
                     let set = Path::new(&path).file_stem().unwrap().to_string_lossy().into_owned();
+                    // The scores of a folder called `phrases` are one set.
+                    let set = if path.contains("/phrases/") { "phrases".into() } else { set };
                     items.extend(items_of(&set, &score, &printed));
                 }
             }
@@ -409,7 +414,7 @@ fn main() {
         }
     }
     if let Some(without) = without {
-        settings = tune(&items, &settings, &without);
+        settings = tune(&items, &settings, &without, &free);
     }
     for _ in 0..again {
         judge_all(&items, &settings, None);

@@ -62,8 +62,10 @@ pub enum Rule {
     Substitution,
     /// A run that is a scale is not fingered as that scale.
     ScalePattern,
-    /// A figure is not fingered as the same figure elsewhere.
-    Figure,
+    /// An ornament has no finger for its second key.
+    Ornament,
+    /// A key repeated fast is struck by the same finger, or by one further from the thumb.
+    FastRepeat,
     /// The player avoids the finger.
     Avoided,
 }
@@ -117,12 +119,14 @@ impl Rules {
     }
 
     /// From one note to the next with the hand bound to both (legato).
-    pub fn step(&self, from: Placed, to: Placed, charge: &mut impl FnMut(Rule, Cost)) {
+    pub fn step(&self, from: Placed, to: Placed, fast: bool, charge: &mut impl FnMut(Rule, Cost)) {
         let w = &self.weights;
         let ((f1, k1), (f2, k2)) = (from, to);
         if k1.number == k2.number {
-            if f1 != f2 {
+            if !fast && f1 != f2 {
                 charge(Rule::RepeatChange, w.repeat_change);
+            } else if fast && f1 <= f2 {
+                charge(Rule::FastRepeat, if f1 == f2 { w.repeat_fast } else { w.repeat_fast / 2 });
             }
             return;
         }
@@ -158,8 +162,7 @@ impl Rules {
     fn open(&self, inner: usize, outer: usize, span: TenthMillimetres, charge: &mut impl FnMut(Rule, Cost)) {
         let w = &self.weights;
         let limits = self.spans.between(inner, outer);
-        let (small, large) =
-            if inner == 0 { (w.small_span_thumb, w.large_span_thumb) } else { (w.small_span, w.large_span) };
+        let (small, large) = if inner == 0 { (w.small_span_thumb, w.large_span_thumb) } else { (0, w.large_span) };
         charge(Rule::SmallSpan, per_semitone(small, limits.min_relaxed - span));
         let large = per_semitone(large, span - limits.max_relaxed);
         let stretch = per_semitone(w.stretch, span - limits.max_comfortable);
@@ -185,8 +188,6 @@ impl Rules {
             charge(Rule::Chord, if outer == 0 { w.crossed } else { 2 * w.crossed });
             return;
         }
-        let mut total = 0;
-        self.open(inner, outer, k2.place - k1.place, &mut |_, cost| total += cost);
-        charge(Rule::Chord, total * w.chord / 100);
+        self.open(inner, outer, k2.place - k1.place, &mut |_, cost| charge(Rule::Chord, cost));
     }
 }

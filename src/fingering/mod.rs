@@ -7,6 +7,9 @@ mod arpeggios;
 mod costs;
 pub(crate) mod keyboard;
 mod moments;
+mod ornaments;
+#[cfg(test)]
+mod phrases;
 mod runs;
 mod search;
 pub(crate) mod spans;
@@ -162,6 +165,7 @@ fn with_problem<T>(
     let measures: Vec<_> = line.slices.iter().map(|slice| score.notes[line.notes[slice.first]].measure).collect();
     let keys = find_keys(score);
     runs::lean_on_scales(line.hand, &moments, &measures, &keys, &rules.weights, &mut leanings);
+    ornaments::lean_on_ornaments(score, line, &rules.weights, &mut leanings);
     arpeggios::lean_on_arpeggios(line.hand, &moments, &rules.weights, &mut leanings);
     solve(&search::Problem { rules: &rules, moments: &moments, choices: &list, starts: &starts, leanings: &leanings })
 }

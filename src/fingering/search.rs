@@ -21,8 +21,17 @@ const AROUND: i32 = 2;
 /// Positions tried with each choice of fingers.
 const POSITIONS: usize = 2 * AROUND as usize + 1;
 
-/// Milliseconds of rest that free the hand by one step; half a second frees it quite. Chosen by us.
-const STEP_OF_REST: i32 = 60;
+/// Milliseconds of rest that free the hand by one step; a quarter of a second frees it quite. Chosen by us.
+const STEP_OF_REST: i32 = 30;
+
+/// Milliseconds between the notes of an even, unhurried run; shorter is haste. Chosen by us: sixteenths at 60.
+const UNHURRIED: i32 = 250;
+
+/// A key repeated within so many milliseconds wants another finger. Chosen by us: six notes a second.
+const FAST_REPEAT: i32 = 167;
+
+/// Milliseconds that a held key leaves to change the finger on it at leisure. Chosen by us.
+const LEISURE: i32 = 500;
 
 /// Fingers, and where the hand lies.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -38,8 +47,8 @@ pub struct State {
 pub struct Leaning {
     /// By the pattern of a scale.
     pub scale: [Cost; MOST],
-    /// By the same figure elsewhere.
-    pub figure: [Cost; MOST],
+    /// By an ornament.
+    pub ornament: [Cost; MOST],
 }
 
 /// Everything the search looks at.
@@ -91,42 +100,46 @@ impl Problem<'_> {
         if let Some((place, _)) = single(moment) {
             let (leaning, finger) = (&self.leanings[at], usize::from(fingers[place]));
             charge(Rule::ScalePattern, leaning.scale[finger]);
-            charge(Rule::Figure, leaning.figure[finger]);
+            charge(Rule::Ornament, leaning.ornament[finger]);
         }
     }
 
     /// Fingers away from their places in the position.
     fn charge_reach(&self, at: usize, state: State, charge: &mut impl FnMut(Rule, Cost)) {
         let active = &self.moments[at].active;
-        let count = active.len().max(1) as Cost;
+        let part = if active.len() > 1 { self.rules.weights.chord_reach } else { 100 };
         for (a, finger) in active.iter().zip(state.fingers) {
             let placed = (usize::from(finger), a.key);
-            self.rules.reach(placed, state.position * GRID, &mut |rule, cost| charge(rule, cost / count));
+            self.rules.reach(placed, state.position * GRID, &mut |rule, cost| charge(rule, cost * part / 100));
         }
     }
 
     /// From the fingers of the moment before to these, but for the position.
     fn charge_step(&self, at: usize, before: Fingers, fingers: Fingers, charge: &mut impl FnMut(Rule, Cost)) {
         let (from, to) = (&self.moments[at - 1], &self.moments[at]);
-        let bound = self.rules.bound(self.bound_step(at));
+        let bound = self.binding(at);
+        let fast = to.since <= FAST_REPEAT;
         if let ([one], [two]) = (from.active.as_slice(), to.active.as_slice()) {
             // One note after another, by far the commonest case.
             let (start, end) = ((usize::from(before[0]), one.key), (usize::from(fingers[0]), two.key));
-            self.rules.step(start, end, &mut |rule, cost| charge(rule, cost * bound / 100));
+            self.rules.step(start, end, fast, &mut |rule, cost| charge(rule, cost * bound / 100));
             return;
         }
         for (place, active) in to.active.iter().enumerate() {
             if active.held.is_some_and(|was| before[usize::from(was)] != fingers[place]) {
-                charge(Rule::Substitution, self.rules.weights.substitution);
+                let substitution = self.rules.weights.substitution;
+                charge(Rule::Substitution, if to.since >= LEISURE { substitution / 2 } else { substitution });
             }
         }
         let released = |place: usize| !to.active.iter().any(|a| a.held == Some(place as u8));
         let leaving = || from.struck().filter(|(place, _)| released(*place));
-        let pairs = (leaving().count() * to.struck().count()) as Cost;
+        let (ones, twos) = (leaving().count() as Cost, to.struck().count() as Cost);
+        let bound = if ones > 1 && twos > 1 { bound * self.rules.weights.block / 100 } else { bound };
+        let pairs = ones * twos;
         for (a, one) in leaving() {
             for (b, two) in to.struck() {
                 let (start, end) = ((usize::from(before[a]), one.key), (usize::from(fingers[b]), two.key));
-                self.rules.step(start, end, &mut |rule, cost| charge(rule, cost * bound / (100 * pairs)));
+                self.rules.step(start, end, fast, &mut |rule, cost| charge(rule, cost * bound / (100 * pairs)));
             }
         }
     }
@@ -206,6 +219,14 @@ impl Problem<'_> {
         }
         chosen.reverse();
         chosen
+    }
+
+    /// How much the binding rules count between a moment and the one before, in hundredths: less after a rest, more in
+    /// haste.
+    fn binding(&self, at: usize) -> Cost {
+        let (w, since) = (&self.rules.weights, self.moments[at].since);
+        let haste = (w.haste * (UNHURRIED - since) / since.max(UNHURRIED)).clamp(-w.haste, w.haste);
+        self.rules.bound(self.bound_step(at)) * (100 + haste) / 100
     }
 
     /// What moving the hand costs between a moment and the one before: at all, and for each step of [`GRID`].

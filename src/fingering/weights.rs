@@ -35,9 +35,9 @@ macro_rules! weights {
 
 weights! {
     /// Each semitone that a finger lies away from its place in the position. Chosen by us.
-    reach = 60;
+    reach = 100;
     /// The same for thumb and fifth finger outward, which the hand opens for. Chosen by us: a quarter.
-    reach_open = 15;
+    reach_open = 70;
     /// The hand moves. Source: rule 4, one point for a half change.
     position_change = 100;
     /// ... and each semitone it moves. Source: rule 5 has one point; a third here, as every move is seen.
@@ -51,20 +51,18 @@ weights! {
     /// Each semitone short of the relaxed span of a pair with the thumb. Source: rule 2, one point; halved, for the
     /// thumb lies beside the second finger without effort.
     small_span_thumb = 50;
-    /// Each semitone short of the relaxed span of any other pair. Source: rule 2, two points.
-    small_span = 0;
     /// Where a stretch becomes a leap: from here on distance counts an eighth. Chosen by us.
     leap = 1200;
     /// Fourth finger. Source: rule 6, one point.
-    weak_fourth = 10;
+    weak_fourth = 60;
     /// Fifth finger. Source: rule 6, one point.
-    weak_fifth = 200;
+    weak_fifth = 120;
     /// Thumb on a black key. Source: rule 10, one point.
-    thumb_black = 300;
+    thumb_black = 200;
     /// ... and on white the note before or after, each. Source: rule 10, two points.
-    thumb_black_white = 500;
+    thumb_black_white = 300;
     /// Fifth finger on black and on white the note before or after, each. Source: rule 11, two points.
-    fifth_black_white = 400;
+    fifth_black_white = 200;
     /// Thumb under a finger or a finger over it. Source: rule 12 has one point; two here, for the moves of the hand cost
     /// less.
     passing = 200;
@@ -73,25 +71,32 @@ weights! {
     /// Each semitone of a passing beyond two. Chosen by us, as a stretch.
     passing_far = 100;
     /// More, where both keys have one colour. Source: rule 12, one point.
-    passing_same_level = 150;
+    passing_same_level = 100;
     /// Fingers crossed without the thumb. Chosen by us: as bad as a leap.
-    crossed = 1200;
+    crossed = 1000;
     /// One finger on two keys in turn: the hand lifts. Chosen by us.
-    same_finger = 1300;
+    same_finger = 1200;
     /// One finger slid from a black key to its white neighbour. Chosen by us: half.
     slide = 600;
-    /// Another finger on a repeated key. Chosen by us.
+    /// Another finger on a repeated key, unless it comes fast. Chosen by us.
     repeat_change = 300;
-    /// The span rules inside a chord, in hundredths. Chosen by us: a chord does not have to be bound.
-    chord = 50;
+    /// The same finger on a key that is repeated fast; and a finger further from the thumb than the one before, for the
+    /// hand closes towards the thumb (Hanon 1873, no. 44: 4-3-2-1, from memory). Chosen by us.
+    repeat_fast = 200;
+    /// How much more the binding rules count in haste, and how much less at leisure, in hundredths. Chosen by us.
+    haste = 20;
+    /// A finger that an ornament leaves without a neighbour. Chosen by us.
+    ornament = 200;
+    /// How much of the binding rules counts from chord to chord, in hundredths: the hand moves as one.
+    block = 30;
+    /// How much of the reach counts for each finger of a chord, in hundredths.
+    chord_reach = 60;
     /// Another finger on a held key. Chosen by us.
     substitution = 600;
     /// A finger other than the textbook has in a run that is a scale. Chosen by us.
     scale = 100;
     /// The same in a chromatic run, whose alternation of thumb and third finger the spans do not lead to. Chosen by us.
     chromatic = 300;
-    /// A finger other than the same figure has elsewhere. Chosen by us.
-    figure = 200;
     /// What is left of the binding rules after a rest of half a second, in hundredths. Chosen by us.
     free = 10;
     /// A finger that the player avoids. Chosen by us: above all other reasons, below what is written.
