@@ -49,6 +49,7 @@ Examples:
   thumbunder drill --scale \"E-flat major\" -o practice.musicxml
   thumbunder drill --scale \"c minor\" --form melodic --octaves 4 --tempo 60
   thumbunder drill --scale Bb --arpeggio Bb --broken-chord Bb --hand left
+  thumbunder drill minuet.mxl -o practice.musicxml
 
 The sheet is MusicXML 4.0, which any notation program opens: the hands apart,
 then together, the hardest transition alone, and rhythms, accents and dynamics
@@ -244,8 +245,12 @@ pub enum ScaleFormat {
 /// `drill`
 #[derive(clap::Args, Debug)]
 pub struct DrillArgs {
+    /// A score, for what it is made of; `-` is standard input
+    #[arg(value_name = "SCORE", required_unless_present_any = ["scales", "arpeggios", "broken_chords"])]
+    #[arg(conflicts_with_all = ["scales", "arpeggios", "broken_chords", "form"])]
+    pub score: Option<PathBuf>,
     /// A scale, by key; may be given several times
-    #[arg(long = "scale", value_name = "KEY", required_unless_present_any = ["arpeggios", "broken_chords"])]
+    #[arg(long = "scale", value_name = "KEY")]
     pub scales: Vec<String>,
     /// The arpeggio of a key
     #[arg(long = "arpeggio", value_name = "KEY")]

@@ -1,15 +1,49 @@
 //! `drill`: a sheet to practise from.
 
+use std::path::Path;
+
+use thumbunder::Options;
+use thumbunder::report::sheet::practice_sheet;
 use thumbunder::scales::{Form, Key, NameError, Scale};
 use thumbunder::sheets::{Assignment, Figure, Sheet, compose, write};
 
 use super::args::DrillArgs;
+use super::assess::analyse_file;
 use super::exit::{Fault, Outcome};
 use super::files::Output;
+use super::screen::Screen;
 
 /// Writes the sheet that was asked for.
-pub fn run(typed: &DrillArgs) -> Result<Outcome, Fault> {
+pub fn run(typed: &DrillArgs, screen: Screen) -> Result<Outcome, Fault> {
     let output = Output::new(typed.output.as_deref())?;
+    let sheet = match &typed.score {
+        None => named(typed)?,
+        Some(score) => match of_score(typed, score) {
+            Ok(sheet) => sheet,
+            Err(fault) => {
+                screen.fault(Some(score.as_os_str()), &fault);
+                return Ok(Outcome::SomeFailed);
+            }
+        },
+    };
+    super::engraving::write_sheet(&output, &sheet.title, &write(&sheet))?;
+    Ok(Outcome::AllReported)
+}
+
+/// What a score is made of.
+fn of_score(typed: &DrillArgs, score: &Path) -> Result<Sheet, Fault> {
+    let options = Options { quarter_bpm: typed.tempo, ..Options::default() };
+    let analysis = analyse_file(score, &options)?;
+    let sheet = practice_sheet(&analysis, typed.hand.hands(), typed.octaves, typed.brief);
+    if sheet.exercises.is_empty() {
+        return Err(Fault::failed("has no scale runs and no broken chords to drill")
+            .hint("name scales with `--scale`, or see what `assess` finds"));
+    }
+    Ok(sheet)
+}
+
+/// What was named.
+fn named(typed: &DrillArgs) -> Result<Sheet, Fault> {
     let assignments: Vec<Assignment> = figures(typed)
         .map_err(|error| Fault::usage(error.to_string()))?
         .into_iter()
@@ -23,9 +57,7 @@ pub fn run(typed: &DrillArgs) -> Result<Outcome, Fault> {
         [assignment] => assignment.figure.name(),
         _ => "Scales and chords".to_owned(),
     };
-    let sheet = Sheet { title, subtitle: None, exercises: assignments.iter().flat_map(compose).collect() };
-    super::engraving::write_sheet(&output, &sheet.title, &write(&sheet))?;
-    Ok(Outcome::AllReported)
+    Ok(Sheet { title, subtitle: None, exercises: assignments.iter().flat_map(compose).collect() })
 }
 
 /// What was named, scales first.

@@ -37,7 +37,7 @@ pub fn run() -> ExitCode {
         Command::Assess(typed) => assess::run(&typed, screen),
         Command::Notes(typed) => notes::run(&typed, screen),
         Command::Scale(typed) => scale::run(&typed, screen),
-        Command::Drill(typed) => drill::run(&typed),
+        Command::Drill(typed) => drill::run(&typed, screen),
         Command::Learner(typed) => learner::run(&typed, screen),
         Command::Shelf(typed) => shelf::run(&typed, screen),
         Command::Plan(typed) => plan::run(&typed, screen),

@@ -9,6 +9,7 @@ pub mod json;
 pub mod level_words;
 pub mod notes_csv;
 pub mod plan;
+pub mod sheet;
 pub mod shelf;
 pub mod text;
 pub mod view;

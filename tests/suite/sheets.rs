@@ -77,3 +77,13 @@ fn the_command_writes_a_sheet_for_what_is_named() {
     Run::new(["drill"]).code(2);
     Run::new(["drill", "--scale", "H"]).code(2).stdout("");
 }
+
+#[test]
+fn a_score_gives_the_scales_that_its_runs_are_made_of() {
+    let score = "corpus/sonatina-for-an-east-window.musicxml";
+    let ran = Run::new(["drill", score]).in_folder(env!("CARGO_MANIFEST_DIR").as_ref()).code(0);
+    assert!(ran.out.contains("E-flat major scale, right hand"));
+    assert!(ran.out.contains("For measures 5-7"));
+    Run::new(["drill", score, "--scale", "C"]).code(2);
+    Run::new(["drill", "nothing-here.musicxml"]).code(1).stdout("");
+}
