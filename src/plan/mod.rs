@@ -174,7 +174,6 @@ fn tell(steps: &[Step], course: &Course<'_>, shelf: &[Entry], learner: &Learner,
         }
         let (weeks, because, verdict) = match step.piece.and_then(|piece| shelf.get(piece)) {
             Some(entry) => {
-                let weeks = make_schedule(&entry.piece, learner, &before).weeks.len();
                 let readiness = assess_readiness(&entry.piece, &before);
                 let new = |gap: &&Gap| {
                     gap.size > GapSize::None || (gap.concern == Concern::Crossings && !step.scales.is_empty())
@@ -183,7 +182,8 @@ fn tell(steps: &[Step], course: &Course<'_>, shelf: &[Entry], learner: &Learner,
                 // The scales are learnt within the lesson, so what they close no longer counts.
                 let then = assess_readiness(&entry.piece, &ability).verdict;
                 let stretch = then == Verdict::Ready && !step.scales.is_empty();
-                (weeks, because, if stretch { Verdict::Stretch } else { then })
+                let verdict = if stretch { Verdict::Stretch } else { then };
+                (make_schedule(&entry.piece, learner, &before, verdict).weeks.len(), because, verdict)
             }
             None => (WEEKS_A_SCALE * step.scales.len(), vec![course.what_for(steps, index)], Verdict::Ready),
         };

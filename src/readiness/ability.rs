@@ -19,7 +19,7 @@ pub enum LevelSource {
     Stated,
     /// A piece that went well, or fairly.
     Piece(String),
-    /// The scales known, for want of pieces.
+    /// The scales known, where no piece speaks for as much.
     Scales,
     /// Nothing is known, so a first-year player is assumed.
     Nothing,
@@ -31,7 +31,7 @@ impl LevelSource {
         match self {
             Self::Stated => "as stated in the learner file".to_owned(),
             Self::Piece(title) => format!("from `{title}`, the hardest piece that went well enough"),
-            Self::Scales => "from the scales known, for want of pieces".to_owned(),
+            Self::Scales => "from the scales known, which speak for more than the pieces".to_owned(),
             Self::Nothing => "assumed, since neither level nor pieces nor scales are known".to_owned(),
         }
     }

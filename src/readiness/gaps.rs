@@ -83,8 +83,10 @@ fn concerns(ability: &Ability, hand: Option<Hand>) -> bool {
 
 /// New scales that a piece needs for the hands that play it; none for a piece that is read rather than studied.
 pub(super) fn new_scales(piece: &PieceSummary, ability: &Ability) -> ScalesNeeded {
+    let drills = piece.drills.iter().map(|drill| &drill.scale);
+    let runs = piece.passages.iter().filter(|passage| passage.kind == "scale run").filter_map(|run| run.key.as_ref());
     let preferred: Vec<usize> =
-        piece.drills.iter().filter_map(|drill| Scale::parse(&drill.scale, None).ok().and_then(candidate)).collect();
+        drills.chain(runs).filter_map(|name| Scale::parse(name, None).ok().and_then(candidate)).collect();
     let played = piece.crossings.iter().filter(|demand| ability.plays[demand.crossing.hand as usize]);
     let needed = scales_needed(played, &ability.practised, &preferred);
     if piece.level.value - ability.level <= LEVEL_EASY {
@@ -240,7 +242,9 @@ fn span(piece: &PieceSummary, ability: &Ability, hand: Hand) -> Option<Gap> {
         if wide == 0 { Vec::new() } else { beyond(limit).map(|reach| reach.measure.clone()).take(5).collect() };
     let closes = match (wide, too_wide) {
         (0, _) => Vec::new(),
-        (_, 0) => vec!["play them from a loose wrist, and release one end rather than hold a stretch".to_owned()],
+        (_, 0) => {
+            vec!["play such chords from a loose wrist, and release one end rather than hold a stretch".to_owned()]
+        }
         _ => vec![
             "roll these chords, leave out a doubled note, or let the other hand take one: do not force the stretch"
                 .to_owned(),

@@ -174,11 +174,9 @@ pub struct Fit {
 impl Fit {
     /// Judges a piece for a learner.
     pub fn new(piece: &PieceSummary, learner: &Learner, ability: &Ability) -> Self {
-        Self {
-            learner: learner.name.clone(),
-            readiness: assess_readiness(piece, ability),
-            schedule: make_schedule(piece, learner, ability),
-        }
+        let readiness = assess_readiness(piece, ability);
+        let schedule = make_schedule(piece, learner, ability, readiness.verdict);
+        Self { learner: learner.name.clone(), readiness, schedule }
     }
 }
 

@@ -9,6 +9,7 @@ use std::collections::VecDeque;
 
 use serde::Serialize;
 
+use super::Verdict;
 use super::ability::Ability;
 use crate::drills::candidate;
 use crate::drills::metronome::{Mark, mark_for, step_for};
@@ -47,17 +48,20 @@ const TOGETHER_PERCENT: Milli = 75;
 /// Speed, in per cent of the goal, at which the octaves grow. Chosen by us: two octaves flow before three are tried.
 const GROW_PERCENT: Milli = 80;
 
+/// Tempo at which a piece that is a stretch is opened, in per cent. Common practice, no source: half.
+const OPEN_PERCENT: Milli = 50;
+
 /// Drills that a schedule takes on. Chosen by us: the rest of a long list is met in the piece.
 const MOST_DRILLS: usize = 4;
 
 /// Weeks in order.
 #[derive(Clone, PartialEq, Debug, Default, Serialize)]
 pub struct Schedule {
-    /// One entry a week; empty when the piece can be opened at once.
+    /// One entry a week.
     pub weeks: Vec<Week>,
-    /// Week in which the piece is opened, from 1.
-    pub open_in_week: usize,
-    /// Whether the drills reach their goals within the weeks.
+    /// Week in which the piece is opened, from 1; none when it is for later, or not within the weeks.
+    pub open_in_week: Option<usize>,
+    /// Whether everything reaches its goal within the weeks.
     pub complete: bool,
 }
 
@@ -99,6 +103,19 @@ pub struct PieceWork {
     pub quarter_bpm: u16,
     /// Per cent of the piece's tempo.
     pub percent: u8,
+}
+
+impl Schedule {
+    /// What there is to say below the weeks.
+    pub fn note(&self) -> Option<&'static str> {
+        if !self.complete {
+            Some("Half a year is not enough for all of it: other pieces come first.")
+        } else if self.open_in_week.is_none() {
+            Some("These drills prepare; the piece itself waits until the gaps above are closed.")
+        } else {
+            None
+        }
+    }
 }
 
 impl WeekDrill {
@@ -156,37 +173,44 @@ impl Course<'_> {
     }
 }
 
-/// Makes the schedule for one piece: its drills as far as the player does not have them at the speed of the piece.
-pub fn make_schedule(piece: &PieceSummary, learner: &Learner, ability: &Ability) -> Schedule {
-    let open = |need: &&DrillNeed| !steps(need, ability).is_empty();
-    let needs: Vec<&DrillNeed> = piece.drills.iter().filter(open).take(MOST_DRILLS).collect();
+/// Makes the schedule for one piece: its drills as far as the player does not have them at the speed of the piece, and the
+/// piece itself, unless it is for later.
+pub fn make_schedule(piece: &PieceSummary, learner: &Learner, ability: &Ability, verdict: Verdict) -> Schedule {
+    let courses = piece.drills.iter().map(|need| Course { need, steps: steps(need, ability), at: 0, minutes: 0.0 });
+    let mut waiting: VecDeque<Course<'_>> =
+        courses.filter(|course| !course.steps.is_empty()).take(MOST_DRILLS).collect();
     let drill_minutes = (learner.minutes_a_day * DRILL_PART).min(MOST_DRILL_MINUTES);
     let at_a_time = ((drill_minutes / DRILL_MINUTES) as usize).clamp(1, MOST_AT_A_TIME);
-    let mut waiting: VecDeque<Course<'_>> =
-        needs.into_iter().map(|need| Course { need, steps: steps(need, ability), at: 0, minutes: 0.0 }).collect();
     let mut active: Vec<Course<'_>> = Vec::new();
-    let mut schedule = Schedule { weeks: Vec::new(), open_in_week: 1, complete: true };
-    let mut opened: Option<usize> = None;
+    let mut schedule = Schedule::default();
+    // Share of its tempo that the piece itself has come to, in per cent.
+    let mut reached = if verdict == Verdict::Ready { 100 } else { OPEN_PERCENT };
+    let mut is_done = false;
 
-    for week in 1..=MOST_WEEKS {
+    while !is_done && schedule.weeks.len() < MOST_WEEKS {
+        let week = schedule.weeks.len() + 1;
         while active.len() < at_a_time
             && let Some(next) = waiting.pop_front()
         {
             active.push(next);
         }
-        if active.is_empty() {
+        let ready = waiting.is_empty() && active.iter().all(Course::opens_piece);
+        if ready && verdict > Verdict::Later && schedule.open_in_week.is_none() {
+            schedule.open_in_week = Some(week);
+        }
+        let minutes = (drill_minutes / active.len().max(1) as f64 * 2.0).round() / 2.0;
+        let work = schedule.open_in_week.map(|since| {
+            let percent = active.iter().map(Course::percent).min().unwrap_or(100).min(reached);
+            reached = (reached * FASTER_PERCENT / 100).min(100);
+            is_done = percent == 100 && active.is_empty();
+            // Two weeks hands apart, unless there is nothing to learn.
+            piece_work(piece, percent, verdict == Verdict::Ready || week >= since + 2)
+        });
+        if active.is_empty() && work.is_none() {
             break;
         }
-        let minutes = (drill_minutes / active.len() as f64 * 2.0).round() / 2.0;
-        let ready = waiting.is_empty() && active.iter().all(Course::opens_piece);
-        if ready && opened.is_none() {
-            opened = Some(week);
-            schedule.open_in_week = week;
-        }
-        let percent = active.iter().map(Course::percent).min().unwrap_or(100);
-        let piece_work = opened.map(|since| piece_work(piece, percent, week >= since + 2));
         let drills = active.iter().filter_map(|course| week_drill(course, minutes)).collect();
-        schedule.weeks.push(Week { week, drills, piece: piece_work });
+        schedule.weeks.push(Week { week, drills, piece: work });
         for course in &mut active {
             course.minutes += minutes * f64::from(learner.days_a_week);
             if course.minutes >= STEP_MINUTES {
@@ -196,19 +220,7 @@ pub fn make_schedule(piece: &PieceSummary, learner: &Learner, ability: &Ability)
         }
         active.retain(|course| course.step().is_some());
     }
-    if active.is_empty() && waiting.is_empty() {
-        let week = schedule.weeks.len() + 1;
-        let since = opened.unwrap_or(week);
-        schedule.open_in_week = since;
-        schedule.weeks.push(Week {
-            week,
-            drills: Vec::new(),
-            piece: Some(piece_work(piece, 100, week >= since + 2 || schedule.weeks.is_empty())),
-        });
-    } else {
-        schedule.complete = false;
-        schedule.open_in_week = opened.unwrap_or(schedule.weeks.len() + 1);
-    }
+    schedule.complete = active.is_empty() && waiting.is_empty() && (is_done || verdict == Verdict::Later);
     schedule
 }
 
@@ -316,10 +328,14 @@ mod tests {
         }
     }
 
-    fn plan(needs: Vec<DrillNeed>, text: &str) -> Schedule {
+    fn plan_for(verdict: Verdict, needs: Vec<DrillNeed>, text: &str) -> Schedule {
         let learner = learner(text);
         let piece = PieceSummary { drills: needs, ..piece(4_000) };
-        make_schedule(&piece, &learner, &Ability::new(&learner, &[]))
+        make_schedule(&piece, &learner, &Ability::new(&learner, &[]), verdict)
+    }
+
+    fn plan(needs: Vec<DrillNeed>, text: &str) -> Schedule {
+        plan_for(Verdict::Stretch, needs, text)
     }
 
     // Worked by hand: goal 8 notes a second, begun at 3.2. Apart 3.2 and 3.84; together from 3.45 (75 % of 4.6) by
@@ -348,7 +364,7 @@ mod tests {
         );
         assert_eq!(schedule.weeks[0].drills[0].isolate.as_deref(), Some("C to B-flat"));
         assert_eq!(schedule.weeks[2].drills[0].isolate, None);
-        assert_eq!(schedule.open_in_week, 3);
+        assert_eq!(schedule.open_in_week, Some(3));
         assert_eq!(schedule.weeks[1].piece, None);
         let first = schedule.weeks[2].piece.as_ref().unwrap();
         assert_eq!((first.hands, first.percent, first.quarter_bpm), ("hands apart", 43, 41));
@@ -360,10 +376,34 @@ mod tests {
     #[test]
     fn a_scale_at_the_speed_of_the_piece_needs_no_weeks() {
         let text = "[[scales]]\nkey = \"E-flat\"\noctaves = 3\nquarter_bpm = 120\n";
-        let schedule = plan(vec![need("E-flat major", 8_000)], text);
-        assert_eq!((schedule.weeks.len(), schedule.open_in_week), (1, 1));
+        let schedule = plan_for(Verdict::Ready, vec![need("E-flat major", 8_000)], text);
+        assert_eq!((schedule.weeks.len(), schedule.open_in_week), (1, Some(1)));
         assert!(schedule.weeks[0].drills.is_empty());
         assert_eq!(schedule.weeks[0].piece.as_ref().unwrap().hands, "hands together");
+    }
+
+    // Half the tempo, then a fifth more each week: 50, 60, 72, 86, 100; hands apart for the first two.
+    #[test]
+    fn a_stretch_without_drills_is_opened_at_once_at_half_its_tempo() {
+        let schedule = plan(Vec::new(), "");
+        let works: Vec<(&str, u8)> = schedule
+            .weeks
+            .iter()
+            .filter_map(|week| week.piece.as_ref())
+            .map(|work| (work.hands, work.percent))
+            .collect();
+        let (apart, together) = ("hands apart", "hands together");
+        assert_eq!(works, [(apart, 50), (apart, 60), (together, 72), (together, 86), (together, 100)]);
+        assert!(schedule.complete);
+    }
+
+    #[test]
+    fn a_piece_for_later_is_not_opened_but_its_drills_are_begun() {
+        let schedule = plan_for(Verdict::Later, vec![need("E-flat major", 8_000)], "");
+        assert_eq!(schedule.open_in_week, None);
+        assert_eq!(schedule.weeks.len(), 8);
+        assert!(schedule.weeks.iter().all(|week| week.piece.is_none() && week.drills.len() == 1));
+        assert!(plan_for(Verdict::Later, Vec::new(), "").weeks.is_empty());
     }
 
     #[test]
@@ -372,13 +412,13 @@ mod tests {
         let schedule = plan(vec![need("E-flat major", 8_000)], text);
         let first = &schedule.weeks[0].drills[0];
         assert_eq!((first.hands, first.mark.quarter_bpm), ("hands together", 96));
-        assert_eq!(schedule.open_in_week, 1);
+        assert_eq!(schedule.open_in_week, Some(1));
     }
 
     #[test]
     fn fewer_minutes_take_more_weeks_and_fewer_drills_at_a_time() {
         let needs = || vec![need("E-flat major", 8_000), need("D major", 6_000)];
-        let (much, little) = (plan(needs(), "minutes_a_day = 60"), plan(needs(), "minutes_a_day = 9\ndays_a_week = 3"));
+        let (much, little) = (plan(needs(), "minutes_a_day = 60"), plan(needs(), "minutes_a_day = 15\ndays_a_week = 4"));
         assert_eq!(much.weeks[0].drills.len(), 2);
         assert_eq!(little.weeks[0].drills.len(), 1);
         assert!(little.weeks.len() > much.weeks.len());
@@ -404,7 +444,7 @@ mod tests {
                 text.push_str(&scale);
             }
             let schedule = plan(vec![DrillNeed { octaves, ..need("D major", rate) }], &text);
-            prop_assert!(schedule.weeks.len() <= MOST_WEEKS + 1);
+            prop_assert!(schedule.weeks.len() <= MOST_WEEKS);
             let drills: Vec<&WeekDrill> = schedule.weeks.iter().flat_map(|week| &week.drills).collect();
             for pair in drills.windows(2) {
                 prop_assert!(pair[0].octaves <= pair[1].octaves);
@@ -416,7 +456,12 @@ mod tests {
                 prop_assert_eq!(last.mark, mark_for(rate.max(500)));
                 prop_assert_eq!(last.octaves, octaves);
             }
-            prop_assert!(schedule.open_in_week >= 1 && schedule.open_in_week <= schedule.weeks.len() + 1);
+            if let Some(open) = schedule.open_in_week {
+                prop_assert!(open >= 1 && open <= schedule.weeks.len());
+                let percents: Vec<u8> =
+                    schedule.weeks.iter().filter_map(|week| week.piece.as_ref()).map(|work| work.percent).collect();
+                prop_assert!(percents.windows(2).all(|pair| pair[0] <= pair[1]), "{:?}", percents);
+            }
         }
     }
 }

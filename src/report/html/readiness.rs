@@ -29,11 +29,11 @@ pub(super) fn draw(fit: &Fit) -> Markup {
             } }
             tbody { @for week in &fit.schedule.weeks { (row(week)) } }
         } }
-        @if !fit.schedule.complete { p { "Half a year is not enough for all of it: other pieces come first." } }
+        @if let Some(note) = fit.schedule.note() { p { (note) } }
     };
     html! {
         (section("readiness", &format!("For {whom}"), &verdict))
-        (section("weeks", "Week by week", &weeks))
+        @if !fit.schedule.weeks.is_empty() { (section("weeks", "Week by week", &weeks)) }
     }
 }
 

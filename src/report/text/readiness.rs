@@ -29,12 +29,15 @@ fn gap_text(gap: &Gap) -> String {
 }
 
 fn schedule(page: &mut Page, schedule: &Schedule) {
+    if schedule.weeks.is_empty() {
+        return;
+    }
     page.heading("Week by week");
     let rows: Vec<Vec<String>> =
         schedule.weeks.iter().map(|week| vec![week.week.to_string(), week_text(week)]).collect();
     table(page, 2, &["week", "every day of practice"], &rows);
-    if !schedule.complete {
-        page.paragraph(2, "Half a year is not enough for all of it: other pieces come first.", None);
+    if let Some(note) = schedule.note() {
+        page.paragraph(2, note, None);
     }
 }
 
