@@ -4,13 +4,14 @@
 //! all.
 //!
 //! A piece can be learnt once it is no more than a stretch, its crossings apart: scales can always be learnt first.
-//! Learning only adds to what the player has, so the pieces that can be reached are the same in whatever order they come
-//! (they form an antimatroid), and taking every piece as soon as it can be taken finds them all. Among the pieces that
-//! can be taken next the choice is ours: a step of about half a level, few new scales, a change of composer.
+//! Learning only adds to what the player has, and adds more the more there is, so nothing is lost by learning a piece as
+//! soon as it can be learnt; of several that can, the easiest first takes the player furthest. That order reaches
+//! whatever any order reaches. Among the pieces that can be taken next the choice of a lesson is ours: a step of about
+//! half a level, few new scales, a change of composer.
 
 use super::PlanOptions;
 use crate::readiness::practice::{Practised, Question};
-use crate::readiness::{Ability, Verdict, candidates, verdict_but_crossings, verdict_with_scales};
+use crate::readiness::{Ability, Verdict, candidates, teaches, verdict_but_crossings, verdict_with_scales};
 use crate::shelf::{Entry, crossings_of_all};
 use crate::summary::{CrossingDemand, Milli};
 
@@ -55,6 +56,8 @@ pub(super) struct Course<'a> {
     options: &'a PlanOptions,
     /// Indices by file name.
     order_of_files: Vec<usize>,
+    /// Indices by level, the easiest first, then by file name.
+    order_of_levels: Vec<usize>,
     crossings: Vec<CrossingDemand>,
 }
 
@@ -62,8 +65,10 @@ impl<'a> Course<'a> {
     pub(super) fn new(shelf: &'a [Entry], start: &'a Ability, options: &'a PlanOptions) -> Self {
         let mut order_of_files: Vec<usize> = (0..shelf.len()).collect();
         order_of_files.sort_by(|a, b| shelf[*a].file.cmp(&shelf[*b].file));
+        let mut order_of_levels = order_of_files.clone();
+        order_of_levels.sort_by_key(|piece| shelf[*piece].piece.level.value);
         let crossings = crossings_of_all(shelf.iter());
-        Self { shelf, start, options, order_of_files, crossings }
+        Self { shelf, start, options, order_of_files, order_of_levels, crossings }
     }
 
     /// Indices of the pieces, by file name.
@@ -96,23 +101,26 @@ impl<'a> Course<'a> {
         question.share(&question.covered)
     }
 
-    /// Takes every piece as soon as it can be taken, until none is left that can.
+    /// Takes every piece as soon as it can be taken, the easiest first, until none is left that can.
     pub(super) fn reachable(&self) -> Reach {
         let mut ability = self.start.clone();
-        let mut missed: Vec<usize> = self.order_of_files.clone();
-        loop {
-            let before = missed.len();
-            missed.retain(|piece| {
-                let taken = self.within_reach(*piece, &ability);
-                if taken {
-                    self.learn(*piece, &mut ability);
-                }
-                !taken
-            });
-            if missed.len() == before {
-                return Reach { missed, ability };
-            }
+        let order = self.every_piece(&mut ability, |_| false);
+        let missed = self.by_file().filter(|piece| !order.contains(piece)).collect();
+        Reach { missed, ability }
+    }
+
+    /// Every piece as soon as it can be taken, the easiest first, until none is left that can or it is enough.
+    fn every_piece(&self, ability: &mut Ability, is_enough: impl Fn(&Ability) -> bool) -> Vec<usize> {
+        let mut left: Vec<usize> = self.order_of_levels.clone();
+        let mut order = Vec::new();
+        while !is_enough(ability)
+            && let Some(place) = left.iter().position(|piece| self.within_reach(*piece, ability))
+        {
+            let piece = left.remove(place);
+            self.learn(piece, ability);
+            order.push(piece);
         }
+        order
     }
 
     fn learn(&self, piece: usize, ability: &mut Ability) {
@@ -129,8 +137,10 @@ impl<'a> Course<'a> {
     pub(super) fn order_towards(&self, goal: usize) -> Vec<usize> {
         let mut order = self.order_until(Some(goal));
         if order.last() != Some(&goal) {
-            // A long way: every piece as soon as it can be taken leads there as well.
-            order = self.every_piece_until(goal);
+            // The lessons did not lead there; every piece as soon as it can be taken does, if any order does.
+            let mut ability = self.start.clone();
+            order = self.every_piece(&mut ability, |ability| self.within_reach(goal, ability));
+            order.push(goal);
         }
         // From the goal backwards, so that what led to a piece left out is tried after it.
         for place in (0..order.len().saturating_sub(1)).rev() {
@@ -151,33 +161,6 @@ impl<'a> Course<'a> {
             self.learn(*piece, &mut ability);
             can
         })
-    }
-
-    fn every_piece_until(&self, goal: usize) -> Vec<usize> {
-        let mut ability = self.start.clone();
-        let mut left: Vec<usize> = self.order_of_files.clone();
-        let mut order = Vec::new();
-        while !self.within_reach(goal, &ability) {
-            let before = left.len();
-            left.retain(|piece| {
-                let taken = *piece != goal && self.within_reach(*piece, &ability);
-                if taken {
-                    let mut more = ability.clone();
-                    self.learn(*piece, &mut more);
-                    // What adds nothing leads nowhere.
-                    if more != ability {
-                        ability = more;
-                        order.push(*piece);
-                    }
-                }
-                !taken
-            });
-            if left.len() == before {
-                break;
-            }
-        }
-        order.push(goal);
-        order
     }
 
     fn order_until(&self, goal: Option<usize>) -> Vec<usize> {
@@ -220,13 +203,9 @@ impl<'a> Course<'a> {
             }
         }
         best.map(|(_, piece)| piece).or_else(|| {
-            // The hardest first: it raises the level most, and with it what comes within reach.
-            ready.sort_by_key(|piece| std::cmp::Reverse(self.shelf[*piece].piece.level.value));
-            ready.into_iter().find(|piece| {
-                let mut more = ability.clone();
-                self.learn(*piece, &mut more);
-                more != *ability
-            })
+            // The hardest of those that still lie above the player: small steps add up, and the rest leads nowhere.
+            ready.retain(|piece| self.shelf[*piece].piece.level.value > ability.level);
+            ready.into_iter().max_by_key(|piece| self.shelf[*piece].piece.level.value)
         })
     }
 
@@ -236,8 +215,8 @@ impl<'a> Course<'a> {
         if !self.within_reach(piece, ability) {
             return None;
         }
-        let (verdict, needed) = verdict_with_scales(&entry.piece, ability);
-        if verdict == Verdict::Ready && needed.scales.is_empty() {
+        let needed = verdict_with_scales(&entry.piece, ability).1;
+        if !teaches(&entry.piece, ability) && needed.scales.is_empty() {
             return None;
         }
         let step = entry.piece.level.value - ability.level;

@@ -43,6 +43,10 @@ const FAIRLY_LOSES: Milli = 500;
 /// Points that count of a piece that went fairly, in per cent. Chosen by us.
 const FAIRLY_PERCENT: Milli = 75;
 
+/// Part of the way to its level that one piece takes a player: a third. Chosen by us: one piece does not make a player of
+/// its level; half a dozen that are half a level up make one level.
+const PIECES_A_STEP: Milli = 3;
+
 /// What a demand met in one hand counts for the other, in per cent. Chosen by us: the ear and the eye have learnt it, the
 /// hand has not.
 const OTHER_HAND_PERCENT: Milli = 75;
@@ -103,10 +107,10 @@ impl Ability {
         ability
     }
 
-    /// Adds a piece that went well. The level rises to that of the piece.
+    /// Adds a piece that went well. The level rises part of the way to that of the piece.
     pub fn learn_piece(&mut self, piece: &PieceSummary, stand_in: &str) {
         if piece.level.value > self.level {
-            self.level = piece.level.value;
+            self.level += (piece.level.value - self.level) / PIECES_A_STEP;
             self.source = LevelSource::Piece(piece.title_or(stand_in).to_owned());
         }
         self.take_in(piece, 100);
@@ -199,17 +203,17 @@ fn level(learner: &Learner, played: &[Option<&PieceSummary>]) -> (Milli, LevelSo
     best
 }
 
-/// Level at which a scale in this state is usual. Common practice, no source: an octave with its one crossing in the
-/// third year's pieces, two octaves in the fourth level, at speed and together in the fifth. Scales alone never speak
-/// for more.
+/// Level that a scale in this state speaks for. Common practice, no source: pieces of level 3 have a scale of an octave,
+/// those of level 4 scales of two octaves, those of level 5 scales at speed; a scale alone speaks for half a level to a
+/// level less, since there is more to a piece.
 fn level_of_scale(known: &KnownScale) -> Milli {
     let together = known.hands == HandsKnown::Together;
     let fast = known.notes_per_second.is_some_and(|rate| rate >= 6.0);
     match (known.octaves, together, fast) {
-        (2.., true, true) => 5_000,
-        (2.., true, false) => 4_000,
-        (2.., false, _) => 3_500,
-        _ => 3_000,
+        (2.., true, true) => 4_500,
+        (2.., true, false) => 3_500,
+        (2.., false, _) => 2_500,
+        _ => 2_000,
     }
 }
 
@@ -225,7 +229,7 @@ mod tests {
             (ability.level, ability.source)
         };
         assert_eq!(level(""), (1_000, LevelSource::Nothing));
-        assert_eq!(level("[[scales]]\nkey = \"C\"\noctaves = 2"), (4_000, LevelSource::Scales));
+        assert_eq!(level("[[scales]]\nkey = \"C\"\noctaves = 2"), (3_500, LevelSource::Scales));
         let pieces =
             "[[pieces]]\ntitle = \"A\"\nlevel = 5\nwent = \"fairly\"\n[[pieces]]\ntitle = \"B\"\nlevel = 4.2\n";
         assert_eq!(level(pieces), (4_500, LevelSource::Piece("A".into())));
@@ -259,6 +263,6 @@ mod tests {
     fn a_hand_alone_has_the_scale_in_that_hand_only() {
         let ability = Ability::new(&learner("[[scales]]\nkey = \"C\"\nhands = \"left\"\nquarter_bpm = 120\n"), &[]);
         assert_eq!(ability.rate(Hand::Left), 8_000);
-        assert_eq!(ability.rate(Hand::Right), usual_rate(3_000));
+        assert_eq!(ability.rate(Hand::Right), usual_rate(2_000));
     }
 }

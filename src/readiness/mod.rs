@@ -141,7 +141,12 @@ pub fn verdict_with_scales(piece: &PieceSummary, ability: &Ability) -> (Verdict,
 
 /// The verdict as if every crossing were practised: scales can always be learnt.
 pub fn verdict_but_crossings(piece: &PieceSummary, ability: &Ability) -> Verdict {
-    verdict(gaps::sizes_but_crossings(piece, ability))
+    verdict(gaps::sizes_but_crossings(piece, ability).chain(gaps::span_sizes(piece, ability)))
+}
+
+/// Whether there is something to learn in a piece besides its scales. A wide chord is not learnt but played around.
+pub fn teaches(piece: &PieceSummary, ability: &Ability) -> bool {
+    gaps::sizes_but_crossings(piece, ability).any(|size| size > GapSize::None)
 }
 
 fn verdict(sizes: impl Iterator<Item = GapSize>) -> Verdict {

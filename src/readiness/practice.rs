@@ -16,7 +16,7 @@ use crate::units::{Hand, KeyColour, Motion};
 
 /// Share of a piece's crossings, by effort and of those that any scale practises, that counts as prepared, in per cent.
 /// Chosen by us: what is left is then a matter of a few isolated transitions, not of a scale.
-pub const PREPARED_PERCENT: u64 = 90;
+pub const PREPARED_PERCENT: u64 = 85;
 
 /// New scales looked at for one piece. Chosen by us: a piece that needs more is far off, whatever the number.
 const MOST_SCALES: usize = 8;
@@ -234,7 +234,7 @@ pub(super) mod tests {
         let piece = crossings_of_scale("E-flat major", 10);
         let needed = scales_needed(&piece, &Practised::default(), &[]);
         assert_eq!(needed.scales.len(), 1);
-        assert!(needed.share_then >= 900, "{needed:?}");
+        assert!(needed.share_then >= 850, "{needed:?}");
         let e_flat = candidate(Scale::parse("E-flat major", None).unwrap()).unwrap();
         let preferred = scales_needed(&piece, &Practised::default(), &[e_flat]);
         assert_eq!((preferred.scales.as_slice(), preferred.share_then), (&[e_flat][..], 1000));

@@ -418,7 +418,8 @@ mod tests {
     #[test]
     fn fewer_minutes_take_more_weeks_and_fewer_drills_at_a_time() {
         let needs = || vec![need("E-flat major", 8_000), need("D major", 6_000)];
-        let (much, little) = (plan(needs(), "minutes_a_day = 60"), plan(needs(), "minutes_a_day = 15\ndays_a_week = 4"));
+        let (much, little) =
+            (plan(needs(), "minutes_a_day = 60"), plan(needs(), "minutes_a_day = 15\ndays_a_week = 4"));
         assert_eq!(much.weeks[0].drills.len(), 2);
         assert_eq!(little.weeks[0].drills.len(), 1);
         assert!(little.weeks.len() > much.weeks.len());

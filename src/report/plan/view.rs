@@ -83,9 +83,9 @@ pub mod tests {
                 piece(4_100)
                     .titled("Two with a title that is far too long for the card it is drawn on, by any measure"),
             ),
-            ("three.mxl", piece(4_900).titled("Three").runs("F-sharp minor", 6_000)),
-            ("four.mxl", piece(5_500)),
-            ("five.mxl", piece(6_200).titled("Five")),
+            ("three.mxl", piece(4_600).titled("Three").runs("F-sharp minor", 6_000)),
+            ("four.mxl", piece(4_800)),
+            ("five.mxl", piece(5_200).titled("Five")),
             ("far.mxl", piece(8_800).titled("Far <away>")),
         ];
         let shelf: Vec<Entry> =
