@@ -4,6 +4,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests read fixtures and write to temporary folders")]
 
 mod cli;
+mod faults;
 mod handbook;
 mod hostile;
 mod house;
