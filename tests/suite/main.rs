@@ -23,3 +23,4 @@ mod run;
 mod scale_facts;
 mod sheets;
 mod shelves;
+mod supply;
