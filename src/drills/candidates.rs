@@ -61,18 +61,18 @@ pub fn scales_practising(crossing: &Crossing) -> Practising {
     place(crossing).and_then(|place| TABLE.get(place)).copied().unwrap_or_default()
 }
 
-/// Every crossing of a scale in one hand and direction over two octaves, with the fingering of the handbooks and with the
-/// other beginnings and ends in use.
-pub(super) fn steps_of(scale: Scale, hand: Hand, motion: Motion) -> Vec<ScaleCrossing> {
-    let pitches = scale.run(motion, 2, scale.lowest_key(hand, 2));
-    let fingerings = accepted_fingerings(scale, hand, motion, 2);
+/// Every crossing of a scale in one hand and direction over so many octaves, with the fingering of the handbooks and with
+/// the other beginnings and ends in use.
+pub(crate) fn steps_of(scale: Scale, hand: Hand, motion: Motion, octaves: u8) -> Vec<ScaleCrossing> {
+    let pitches = scale.run(motion, octaves, scale.lowest_key(hand, octaves));
+    let fingerings = accepted_fingerings(scale, hand, motion, octaves);
     fingerings.iter().flat_map(|fingers| crossings_of(hand, motion, &pitches, fingers)).collect()
 }
 
 fn enter(line: &ScaleLine, table: &mut [Practising]) {
     let Some(scale) = candidate(line.scale) else { return };
     let flipped = |colour| if colour == KeyColour::White { KeyColour::Black } else { KeyColour::White };
-    for own in steps_of(line.scale, line.hand, line.motion).into_iter().map(|step| step.crossing) {
+    for own in steps_of(line.scale, line.hand, line.motion, OCTAVES).into_iter().map(|step| step.crossing) {
         let near = [
             own,
             Crossing { interval: own.interval - 1, ..own },
@@ -89,6 +89,9 @@ fn enter(line: &ScaleLine, table: &mut [Practising]) {
         }
     }
 }
+
+/// Octaves of the scales in the table: every crossing comes in two, also those of the ends.
+pub(crate) const OCTAVES: u8 = 2;
 
 /// Widest interval in the table, in semitones; no scale comes near it.
 const WIDEST: usize = 7;
@@ -146,7 +149,7 @@ mod tests {
         let mut practising = 0;
         let all: Vec<_> = scale_lines()
             .iter()
-            .map(|line| (candidate(line.scale).unwrap(), steps_of(line.scale, line.hand, line.motion)))
+            .map(|line| (candidate(line.scale).unwrap(), steps_of(line.scale, line.hand, line.motion, OCTAVES)))
             .collect();
         for own in scale_lines().iter().flat_map(|line| &line.crossings) {
             for interval in [-1, 0, 1, 2] {

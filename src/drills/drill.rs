@@ -4,7 +4,7 @@
 
 use std::cmp::Reverse;
 
-use super::candidates::{candidates, steps_of};
+use super::candidates::{OCTAVES, candidates, steps_of};
 use super::graph::{CrossingGroup, PracticeGraph, covered};
 use super::metronome::{Mark, mark_for};
 use crate::crossing::{Crossing, CrossingKind, Practice};
@@ -218,7 +218,7 @@ impl Maker<'_> {
     fn transition(&self, first: Option<&Reason>) -> Option<Transition> {
         if let Some(movement) = self.hardest() {
             let crossing = movement.crossing()?;
-            let steps = steps_of(self.scale, crossing.hand, motion_of(&crossing));
+            let steps = steps_of(self.scale, crossing.hand, motion_of(&crossing), OCTAVES);
             let practising = |wanted| steps.iter().find(|step| step.crossing.practises(&crossing) == Some(wanted));
             let step = practising(Practice::Exact).or_else(|| practising(Practice::Nearly))?;
             return Some(Transition { measure: Some(self.measure(movement)), ..self.step(crossing.hand, step) });

@@ -15,6 +15,7 @@ mod drill;
 mod graph;
 pub(crate) mod metronome;
 
+pub(crate) use candidates::{OCTAVES, steps_of};
 pub use candidates::{Practising, ScaleMask, candidate, candidates, scales_practising};
 pub use drill::{Drill, Reason, ReasonKind, Transition};
 pub use graph::{CrossingGroup, PracticeGraph};

@@ -9,8 +9,8 @@ use fixedbitset::FixedBitSet;
 
 use super::cover::Cover;
 use crate::crossing::{Crossing, Practice};
-use crate::drills::{Practising, ScaleMask, candidates, scales_practising};
-use crate::scales::{Form, Scale, crossings_of, textbook_fingering};
+use crate::drills::{OCTAVES, Practising, ScaleMask, candidates, scales_practising, steps_of};
+use crate::scales::{Form, Scale};
 use crate::summary::CrossingDemand;
 use crate::units::{Hand, KeyColour, Motion};
 
@@ -30,11 +30,9 @@ pub struct Practised {
 impl Practised {
     /// Adds what one hand meets in a scale over so many octaves, up and down.
     pub fn add_scale(&mut self, scale: Scale, hand: Hand, octaves: u8) {
-        let octaves = octaves.clamp(1, 2);
+        let octaves = octaves.clamp(1, OCTAVES);
         for motion in Motion::BOTH {
-            let pitches = scale.run(motion, octaves, scale.lowest_key(hand, octaves));
-            let fingers = textbook_fingering(scale, hand, motion, octaves);
-            self.crossings.extend(crossings_of(hand, motion, &pitches, &fingers).into_iter().map(|own| own.crossing));
+            self.crossings.extend(steps_of(scale, hand, motion, octaves).into_iter().map(|own| own.crossing));
         }
     }
 
