@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test that panics has failed, as it should")]
 #![allow(clippy::disallowed_methods, reason = "tests read fixtures and write to temporary folders")]
 
+mod catalogue_levels;
 mod cli;
 mod faults;
 mod handbook;
