@@ -24,4 +24,3 @@ mod run;
 mod scale_facts;
 mod sheets;
 mod shelves;
-mod supply;
