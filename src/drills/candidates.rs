@@ -1,12 +1,12 @@
 //! The scales that can be prescribed, and which of them practise a crossing.
 //!
-//! In: a crossing of a piece. Out: a bit for each of the [`candidates`] that contains it, exactly or nearly, in any
-//! fingering that handbooks print. One look into a table that is filled once.
+//! In: a crossing of a piece. Out: a bit for each of the [`candidates`] that contains it, exactly or nearly, in the
+//! fingering that the handbooks print first. One look into a table that is filled once.
 
 use std::sync::LazyLock;
 
 use crate::crossing::{Crossing, CrossingKind};
-use crate::scales::{Form, Scale, ScaleCrossing, ScaleLine, accepted_fingerings, crossings_of, scale_lines};
+use crate::scales::{Form, Scale, ScaleCrossing, ScaleLine, crossings_of, scale_lines, textbook_fingering};
 use crate::units::{Finger, Hand, KeyColour, Motion};
 
 /// All scales that can be prescribed, in the order in which equals are preferred: fewer accidentals first, major before
@@ -61,12 +61,11 @@ pub fn scales_practising(crossing: &Crossing) -> Practising {
     place(crossing).and_then(|place| TABLE.get(place)).copied().unwrap_or_default()
 }
 
-/// Every crossing of a scale in one hand and direction over so many octaves, with the fingering of the handbooks and with
-/// the other beginnings and ends in use.
+/// Every crossing of a scale in one hand and direction over so many octaves, in the textbook fingering: the one a player
+/// drills, whatever other fingerings are accepted.
 pub(crate) fn steps_of(scale: Scale, hand: Hand, motion: Motion, octaves: u8) -> Vec<ScaleCrossing> {
     let pitches = scale.run(motion, octaves, scale.lowest_key(hand, octaves));
-    let fingerings = accepted_fingerings(scale, hand, motion, octaves);
-    fingerings.iter().flat_map(|fingers| crossings_of(hand, motion, &pitches, fingers)).collect()
+    crossings_of(hand, motion, &pitches, &textbook_fingering(scale, hand, motion, octaves))
 }
 
 fn enter(line: &ScaleLine, table: &mut [Practising]) {

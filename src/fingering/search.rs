@@ -224,7 +224,9 @@ impl Problem<'_> {
     /// How much the binding rules count between a moment and the one before, in hundredths: less after a rest, more in
     /// haste.
     fn binding(&self, at: usize) -> Cost {
-        let (w, since) = (&self.rules.weights, self.moments[at].since);
+        let w = &self.rules.weights;
+        // Beyond a hundred times the measure a wait is as long as any, and the product stays small.
+        let since = self.moments[at].since.clamp(0, 100 * UNHURRIED);
         let haste = (w.haste * (UNHURRIED - since) / since.max(UNHURRIED)).clamp(-w.haste, w.haste);
         self.rules.bound(self.bound_step(at)) * (100 + haste) / 100
     }

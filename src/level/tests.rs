@@ -138,7 +138,10 @@ proptest! {
         keys.extend(inner);
         let after = with(&typed(&more, &left), 100.0, false, measure);
         assert_nothing_fell(&before, &after)?;
-        prop_assert!(Model::SHIPPED.value(&after) >= Model::SHIPPED.value(&before) - 0.1);
+        let (was, is) = (Model::SHIPPED.value(&before), Model::SHIPPED.value(&after));
+        // The demands themselves did not fall, but those that stand on the fingering may: a note in the middle can settle
+        // which fingers play, and with them a crossing. That is worth less than a fifth of a level.
+        prop_assert!(is >= was - 0.2, "{was} to {is}");
     }
 
     #[test]

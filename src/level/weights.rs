@@ -6,29 +6,29 @@ use super::model::Model;
 impl Model {
     /// The weights that the program ships with.
     pub const SHIPPED: Self = Self {
-        base: -0.817_230,
+        base: -0.864_242,
         weights: [
-            0.191_758, // speed
-            0.220_627, // chords and double notes
-            0.325_328, // stretch
-            0.022_375, // travel
-            0.457_623, // leaps
-            0.143_775, // compass
-            0.318_218, // voices in one hand
-            0.124_420, // awkward crossings
-            0.085_122, // fingering
-            0.141_611, // hands together
-            0.675_740, // interlocking hands
-            0.124_622, // subdivision
-            0.686_870, // syncopation
-            0.457_216, // uneven metre
-            0.060_517, // key signature
-            0.204_462, // accidentals
-            0.196_620, // black keys
-            0.203_485, // ledger lines
-            0.618_527, // clef changes
-            0.340_694, // palette
-            0.578_181, // ornaments
+            0.188_827, // speed
+            0.224_770, // chords and double notes
+            0.328_965, // stretch
+            0.022_112, // travel
+            0.445_204, // leaps
+            0.149_241, // compass
+            0.311_369, // voices in one hand
+            0.122_245, // awkward crossings
+            0.088_848, // fingering
+            0.138_992, // hands together
+            0.680_066, // interlocking hands
+            0.122_692, // subdivision
+            0.700_270, // syncopation
+            0.465_321, // uneven metre
+            0.059_834, // key signature
+            0.208_556, // accidentals
+            0.198_980, // black keys
+            0.203_173, // ledger lines
+            0.616_960, // clef changes
+            0.353_716, // palette
+            0.592_854, // ornaments
         ],
         caps: [
             4.604_947,  // speed
@@ -38,8 +38,8 @@ impl Model {
             1.443_458,  // leaps
             8.110_503,  // compass
             2.404_977,  // voices in one hand
-            8.823_236,  // awkward crossings
-            9.439_384,  // fingering
+            8.742_685,  // awkward crossings
+            9.567_742,  // fingering
             4.911_025,  // hands together
             2.156_487,  // interlocking hands
             5.305_936,  // subdivision
@@ -53,32 +53,32 @@ impl Model {
             3.983_717,  // palette
             1.645_513,  // ornaments
         ],
-        usual_length: (1.849_596, 0.647_462),
-        endurance: 0.402_512,
+        usual_length: (1.846_580, 0.648_352),
+        endurance: 0.399_166,
         usual_points: [
-            (0.244_230, 0.034_548),  // speed
-            (-0.029_287, 0.055_969), // chords and double notes
-            (-0.056_667, 0.051_604), // stretch
-            (0.123_791, 0.047_385),  // travel
-            (-0.021_445, 0.035_282), // leaps
-            (0.343_406, 0.051_124),  // compass
-            (-0.027_437, 0.050_648), // voices in one hand
-            (-0.023_559, 0.042_788), // awkward crossings
-            (0.027_240, 0.050_424),  // fingering
-            (0.130_124, 0.031_441),  // hands together
-            (-0.058_444, 0.053_985), // interlocking hands
-            (-0.024_738, 0.050_950), // subdivision
-            (-0.028_453, 0.035_346), // syncopation
-            (0.034_591, 0.008_568),  // uneven metre
-            (-0.035_004, 0.038_910), // key signature
-            (0.010_875, 0.048_490),  // accidentals
-            (0.016_633, 0.057_486),  // black keys
-            (-0.008_594, 0.062_140), // ledger lines
-            (-0.032_628, 0.034_959), // clef changes
-            (0.834_917, 0.038_868),  // palette
-            (-0.021_412, 0.017_679), // ornaments
+            (0.240_497, 0.034_020),  // speed
+            (-0.029_837, 0.057_019), // chords and double notes
+            (-0.057_300, 0.052_180), // stretch
+            (0.122_334, 0.046_827),  // travel
+            (-0.020_863, 0.034_325), // leaps
+            (0.356_463, 0.053_068),  // compass
+            (-0.026_847, 0.049_558), // voices in one hand
+            (-0.028_499, 0.038_478), // awkward crossings
+            (0.040_575, 0.050_749),  // fingering
+            (0.127_717, 0.030_859),  // hands together
+            (-0.058_818, 0.054_331), // interlocking hands
+            (-0.024_354, 0.050_161), // subdivision
+            (-0.029_008, 0.036_036), // syncopation
+            (0.035_204, 0.008_720),  // uneven metre
+            (-0.034_609, 0.038_471), // key signature
+            (0.011_092, 0.049_461),  // accidentals
+            (0.016_832, 0.058_176),  // black keys
+            (-0.008_581, 0.062_045), // ledger lines
+            (-0.032_545, 0.034_871), // clef changes
+            (0.866_828, 0.040_353),  // palette
+            (-0.021_955, 0.018_127), // ornaments
         ],
         likely: 0.450_000,
-        likely_part: (0.450_000, 1.650_000),
+        likely_part: (0.450_000, 1.550_000),
     };
 }
