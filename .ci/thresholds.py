@@ -18,8 +18,15 @@ CHECKS = [
         ("notes read right, F1", r"F1 ([0-9.]+); grace notes", 0.9995),
     ]),
     ("fingering.py", f"{PROGRAM} notes {{}}", [
-        ("printed digits of one editor, per cent", r"one-editor scores: +([0-9.]+) %", 68.0),
+        ("printed digits of one editor, per cent", r"one-editor scores: +([0-9.]+) %", 71.0),
         ("an invention, mean over four people, per cent", r"mean over people +([0-9.]+) %", 82.0),
+        ("notes where all four agree, per cent", r"where all agree +([0-9.]+) %", 93.0),
+    ]),
+    ("levels.py", f"{PROGRAM} assess --format json {{limit}} {{}}", [
+        # In-sample: the shipped weights have seen these pieces. docs/level.md has the cross-validated figures.
+        ("order of the course, tau", r"tau ([0-9.]+), rho", 0.815),
+        ("three bands", r"three bands ([0-9.]+)", 0.87),
+        ("ladder, rho", r"ladder: .* rho ([0-9.]+)", 0.95),
     ]),
 ]
 

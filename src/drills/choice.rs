@@ -3,7 +3,7 @@
 //! In: elements (parts of the effort) with the scales that cover them, and what each scale costs. Out: the set of scales
 //! with the greatest worth: the weight of all covered elements less the costs. A cost below zero is a bonus.
 //!
-//! Found by branch and bound, and the best there is unless [`MOST_NODES`] are visited first; then it is the best of those,
+//! Found by branch and bound, and the best there is unless `MOST_NODES` are visited first; then it is the best of those,
 //! and never worth less than taking the best next scale again and again, which comes first. For covers without costs that
 //! greedy way reaches at least 1 - 1/e of the best (Nemhauser, Wolsey and Fisher 1978, Mathematical Programming 14,
 //! 265-294).

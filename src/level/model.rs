@@ -59,7 +59,7 @@ pub struct Model {
 }
 
 impl Model {
-    /// Square root of what is asked, as it enters the sum; the hard value counts [`HARD_SHARE`].
+    /// Square root of what is asked, as it enters the sum; the hard value counts `HARD_SHARE`.
     pub fn strength(&self, demand: Demand, pooled: Pooled) -> f64 {
         let (mean, hard) = (pooled.mean.max(0.0).sqrt(), pooled.hard.max(0.0).sqrt());
         (mean + HARD_SHARE * (hard - mean)).min(self.caps[demand as usize])

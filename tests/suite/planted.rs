@@ -20,6 +20,7 @@ const DISPUTED: &[(&str, &str, &str)] = &[
         "leaps|-|R|-|1-16",
         "in measures 3 and 7 the fingers found play the jump as part of the figure",
     ),
+    ("tumblers.musicxml", "leaps|-|R|-|25-31", "so in measure 27"),
 ];
 
 /// In the pieces above this level a leap or a hard crossing may come anywhere in the figures, and where depends on fingers
