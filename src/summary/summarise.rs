@@ -1,13 +1,15 @@
 //! From an analysis to what a shelf keeps of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::era::{find_composer, find_era, names_an_arranger};
-use super::{CrossingDemand, Demand, LevelRange, Milli, PassageGroup, PieceSummary, Reach, milli};
+use super::{CrossingDemand, Demand, DrillNeed, LevelRange, Milli, PassageGroup, PieceSummary, Reach, milli};
 use crate::analysis::Analysis;
 use crate::crossing::Crossing;
+use crate::drills::Drill;
 use crate::level::{Level, Reason, Whose};
 use crate::passages::{Material, Passage};
+use crate::scales::NoteName;
 use crate::score::{MeasureIndex, NoteMarks};
 use crate::units::Hand;
 
@@ -19,6 +21,9 @@ const MOST_GROUPS: usize = 64;
 
 /// Seconds that a passage lasts at least for its speed to count. Chosen by us: six notes at ten a second.
 const SHORTEST_SECONDS: f64 = 0.6;
+
+/// Measures kept of what a drill serves. Chosen by us: enough to open the music at the place.
+const MOST_MEASURES: usize = 4;
 
 /// Characters kept of a title or a name. Chosen by us: longer ones are prose.
 const MOST_CHARACTERS: usize = 160;
@@ -53,7 +58,7 @@ pub fn summarise(analysis: &Analysis) -> PieceSummary {
         right_share: right_share(analysis),
         crossings: crossings(analysis),
         passages: passages(analysis),
-        drills: Vec::new(),
+        drills: drills(analysis),
         reaches: Hand::BOTH.map(|hand| reaches(analysis, hand)),
         edition: analysis.edition.clone(),
         remarks: analysis.remarks.len(),
@@ -129,6 +134,24 @@ fn crossings(analysis: &Analysis) -> Vec<CrossingDemand> {
             measure: number(analysis, place),
         })
         .collect()
+}
+
+/// The drills of the piece, in the order in which they help most.
+fn drills(analysis: &Analysis) -> Vec<DrillNeed> {
+    let need = |drill: &Drill| {
+        let measures: BTreeSet<MeasureIndex> =
+            drill.because.iter().flat_map(|reason| reason.measures.iter().copied()).collect();
+        DrillNeed {
+            scale: drill.scale.to_string(),
+            hands: Hand::BOTH.map(|hand| drill.hand.is_none_or(|own| own == hand)),
+            octaves: drill.octaves,
+            rate: milli(drill.rate),
+            covers: milli(drill.covers),
+            isolate: drill.isolate.map(|step| format!("{} to {}", NoteName::from(step.from), NoteName::from(step.to))),
+            measures: measures.into_iter().take(MOST_MEASURES).map(|measure| number(analysis, measure)).collect(),
+        }
+    };
+    analysis.drills.list.iter().map(need).collect()
 }
 
 /// Groups of passages, those of most notes first.
