@@ -140,7 +140,7 @@ proptest! {
         assert_nothing_fell(&before, &after)?;
         let (was, is) = (Model::SHIPPED.value(&before), Model::SHIPPED.value(&after));
         // The demands themselves did not fall, but those that stand on the fingering may: a note in the middle can settle
-        // which fingers play, and with them a crossing. That is worth less than a fifth of a level.
+        // which fingers play, and with them a crossing. Chosen by us: a fifth of a level, where 0.14 was seen.
         prop_assert!(is >= was - 0.2, "{was} to {is}");
     }
 

@@ -18,9 +18,9 @@ const DISPUTED: &[(&str, &str, &str)] = &[
     (
         "tumblers.musicxml",
         "leaps|-|R|-|1-16",
-        "in measures 3 and 7 the fingers found play the jump as part of the figure",
+        "not told in measures 3 and 7 with the present fingers; not yet looked into",
     ),
-    ("tumblers.musicxml", "leaps|-|R|-|25-31", "so in measure 27"),
+    ("tumblers.musicxml", "leaps|-|R|-|25-31", "nor in measure 27"),
 ];
 
 /// In the pieces above this level a leap or a hard crossing may come anywhere in the figures, and where depends on fingers
