@@ -16,6 +16,7 @@ use thumbunder::Limits;
 use thumbunder::error::Remarks;
 use thumbunder::fingering::{Settings, Weights, estimate_with, explain_fingering};
 use thumbunder::hands::{Line, assign_hands};
+use thumbunder::keys::{LocalKeys, find_keys};
 use thumbunder::musicxml::read_score;
 use thumbunder::player::Player;
 use thumbunder::scales::{Key, Scale, accepted_fingerings, arpeggio_fingerings};
@@ -28,6 +29,7 @@ struct Item {
     set: String,
     score: Score,
     line: Line,
+    keys: LocalKeys,
     tempo: Tempo,
     /// For each note of the line, a digit of each person; empty where nobody wrote one.
     wanted: Vec<Vec<u8>>,
@@ -57,9 +59,18 @@ fn items_of(set: &str, score: &Score, wanted: &[Vec<u8>]) -> Vec<Item> {
     let mut remarks = Remarks::default();
     let hands = assign_hands(score, &mut remarks).unwrap();
     let tempo = choose_tempo(score, &hands, None, &mut remarks);
+    let keys = find_keys(score);
     let item = |line: Line| {
         let wanted = line.notes.iter().map(|id| wanted[*id].clone()).collect();
-        Item { set: set.into(), score: score.clone(), line, tempo: tempo.clone(), wanted, any: false }
+        Item {
+            set: set.into(),
+            score: score.clone(),
+            line,
+            keys: keys.clone(),
+            tempo: tempo.clone(),
+            wanted,
+            any: false,
+        }
     };
     vec![item(hands.right), item(hands.left)]
 }
@@ -134,7 +145,8 @@ fn run(set: &str, hand: Hand, fifths: i8, pitches: &[Pitch], wanted: Vec<Vec<u8>
     }
     let line = Line::from_notes(hand, (0..pitches.len()).collect(), &score);
     let tempo = Tempo::constant(100.0, TempoSource::Written);
-    Item { set: set.into(), score, line, tempo, wanted, any: true }
+    let keys = find_keys(&score);
+    Item { set: set.into(), score, line, keys, tempo, wanted, any: true }
 }
 
 /// Up and down again, the turn once.
@@ -223,8 +235,8 @@ fn percent(part: u32, whole: u32) -> f64 {
 }
 
 fn judge(item: &Item, settings: &Settings, tally: &mut Tally, verbose: bool) {
-    let mut remarks = Remarks::default();
-    let found = estimate_with(&item.score, &item.line, &item.tempo, &Player::default(), settings, &mut remarks);
+    let (score, line, player) = (&item.score, &item.line, Player::default());
+    let found = estimate_with(score, line, &item.keys, &item.tempo, &player, settings);
     let mut measure = usize::MAX;
     for (place, id) in item.line.notes.iter().enumerate() {
         let (note, wanted) = (&item.score.notes[*id], &item.wanted[place]);
@@ -270,7 +282,7 @@ fn judge(item: &Item, settings: &Settings, tally: &mut Tally, verbose: bool) {
         println!();
         if std::env::var_os("EXPLAIN").is_some() {
             let all = 0..=usize::MAX;
-            for slice in explain_fingering(&item.score, &item.line, &item.tempo, &Player::default(), settings, all) {
+            for slice in explain_fingering(score, line, &item.keys, &item.tempo, &player, settings, all) {
                 let notes = item.line.slice_notes(slice.slice);
                 let first = item.line.slices[slice.slice].first;
                 for (place, id) in notes.iter().enumerate() {

@@ -102,10 +102,11 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
         Some(excerpt) => excerpt.cut(score, hands),
         None => (score, hands),
     };
-    let mut playing = |line: &Line| {
-        let fingering = estimate_fingering(&score, line, &tempo, &options.player, &mut remarks);
+    let keys = find_keys(&score);
+    let playing = |line: &Line| {
+        let fingering = estimate_fingering(&score, line, &keys, &tempo, &options.player);
         let movements = measure_movements(&score, line, &fingering, &tempo);
-        let passages = detect_passages(&score, line, &fingering, &movements, &tempo);
+        let passages = detect_passages(&score, line, &fingering, &movements, &keys, &tempo);
         let loads = measure_loads(&score, line, &fingering, &tempo);
         Playing { fingering, movements, passages, loads }
     };
@@ -126,7 +127,6 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
     });
     let movements = [right.movements.as_slice(), &left.movements].concat();
     let edition = describe_edition(&score, &hands, fingerings, &movements);
-    let keys = find_keys(&score);
     let drills = recommend_drills(&score, &keys, right.part(), left.part(), &options.known_scales);
     let cautions = cautions(&score, &right.passages, &left.passages);
     Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, level, edition, drills, cautions, remarks })

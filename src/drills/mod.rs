@@ -198,16 +198,16 @@ mod tests {
     fn drills(text: &str, known: &[(Scale, Hand)]) -> Drills {
         let (score, hands) = score(text);
         let tempo = steady(120.0);
+        let keys = find_keys(&score);
         let play = |line: &Line| {
-            let mut remarks = crate::error::Remarks::default();
-            let fingering = estimate_fingering(&score, line, &tempo, &Player::default(), &mut remarks);
+            let fingering = estimate_fingering(&score, line, &keys, &tempo, &Player::default());
             let movements = measure_movements(&score, line, &fingering, &tempo);
-            let passages = detect_passages(&score, line, &fingering, &movements, &tempo);
+            let passages = detect_passages(&score, line, &fingering, &movements, &keys, &tempo);
             (movements, passages)
         };
         let [right, left] = [&hands.right, &hands.left].map(play);
         let part = |(movements, passages)| Part { movements, passages };
-        recommend_drills(&score, &find_keys(&score), part((&right.0, &right.1)), part((&left.0, &left.1)), known)
+        recommend_drills(&score, &keys, part((&right.0, &right.1)), part((&left.0, &left.1)), known)
     }
 
     fn scale(name: &str) -> Scale {

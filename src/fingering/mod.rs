@@ -1,6 +1,6 @@
 //! Which finger plays which note.
 //!
-//! In: a [`Line`] of one hand with its [`Score`], [`Tempo`] and the [`Player`]. Out: a [`Fingering`]: a finger for
+//! In: a [`Line`] of one hand with its [`Score`], [`LocalKeys`] and [`Tempo`], and the [`Player`]. Out: a [`Fingering`]: a finger for
 //! every note, whether it was written or inferred, and what each slice costs.
 
 mod arpeggios;
@@ -19,9 +19,8 @@ mod weights;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
-use crate::error::Remarks;
 use crate::hands::Line;
-use crate::keys::find_keys;
+use crate::keys::LocalKeys;
 use crate::player::Player;
 use crate::score::{MeasureIndex, Score};
 use crate::tempo::Tempo;
@@ -51,15 +50,8 @@ pub struct Fingering {
 }
 
 /// The fingering of least effort for the average weights.
-pub fn estimate_fingering(
-    score: &Score,
-    line: &Line,
-    tempo: &Tempo,
-    player: &Player,
-    remarks: &mut Remarks,
-) -> Fingering {
-    let settings = Settings::default();
-    estimate_with(score, line, tempo, player, &settings, remarks)
+pub fn estimate_fingering(score: &Score, line: &Line, keys: &LocalKeys, tempo: &Tempo, player: &Player) -> Fingering {
+    estimate_with(score, line, keys, tempo, player, &Settings::default())
 }
 
 /// What can be switched or weighed in the search; the default is what the program uses.
@@ -73,12 +65,12 @@ pub struct Settings {
 pub fn estimate_with(
     score: &Score,
     line: &Line,
+    keys: &LocalKeys,
     tempo: &Tempo,
     player: &Player,
     settings: &Settings,
-    _remarks: &mut Remarks,
 ) -> Fingering {
-    with_problem(score, line, tempo, player, settings, |problem| {
+    with_problem(score, line, keys, tempo, player, settings, |problem| {
         let chosen = problem.solve();
         let source = |id: &usize| {
             if score.notes[*id].written.is_empty() { FingerSource::Inferred } else { FingerSource::Written }
@@ -114,12 +106,13 @@ pub struct SliceCosts {
 pub fn explain_fingering(
     score: &Score,
     line: &Line,
+    keys: &LocalKeys,
     tempo: &Tempo,
     player: &Player,
     settings: &Settings,
     measures: RangeInclusive<MeasureIndex>,
 ) -> Vec<SliceCosts> {
-    with_problem(score, line, tempo, player, settings, |problem| {
+    with_problem(score, line, keys, tempo, player, settings, |problem| {
         let chosen = problem.solve();
         let asked = |slice: &usize| {
             let first = line.notes.get(line.slices[*slice].first);
@@ -138,6 +131,7 @@ pub fn explain_fingering(
 fn with_problem<T>(
     score: &Score,
     line: &Line,
+    keys: &LocalKeys,
     tempo: &Tempo,
     player: &Player,
     settings: &Settings,
@@ -163,8 +157,7 @@ fn with_problem<T>(
     }
     let mut leanings = vec![search::Leaning::default(); moments.len()];
     let measures: Vec<_> = line.slices.iter().map(|slice| score.notes[line.notes[slice.first]].measure).collect();
-    let keys = find_keys(score);
-    runs::lean_on_scales(line.hand, &moments, &measures, &keys, &rules.weights, &mut leanings);
+    runs::lean_on_scales(line.hand, &moments, &measures, keys, &rules.weights, &mut leanings);
     ornaments::lean_on_ornaments(score, line, &rules.weights, &mut leanings);
     arpeggios::lean_on_arpeggios(line.hand, &moments, &rules.weights, &mut leanings);
     solve(&search::Problem { rules: &rules, moments: &moments, choices: &list, starts: &starts, leanings: &leanings })

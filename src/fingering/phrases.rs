@@ -3,8 +3,8 @@
 //! The digits are common practice, from memory: five-finger tunes of the first lessons, the patterns of accompaniment,
 //! the broken chords and arpeggios of scale manuals, beginnings that all editions print alike.
 
-use crate::error::Remarks;
 use crate::fingering::estimate_fingering;
+use crate::keys::find_keys;
 use crate::player::Player;
 use crate::testing;
 use crate::units::Finger;
@@ -67,7 +67,7 @@ fn compare(text: &str, quarter_bpm: f64) -> (usize, usize, String) {
         line.notes.iter().map(|id| score.notes[*id].written.first().map(|w| w.finger)).collect();
     score.notes.iter_mut().for_each(|note| note.written.clear());
     let tempo = testing::steady(quarter_bpm);
-    let found = estimate_fingering(&score, &line, &tempo, &Player::default(), &mut Remarks::default());
+    let found = estimate_fingering(&score, &line, &find_keys(&score), &tempo, &Player::default());
     let right = wanted.iter().zip(&found.fingers).filter(|(a, b)| a.is_some() && a == b).count();
     let digits: String = found.fingers.iter().map(|f| f.map_or('-', |f| char::from(b'0' + f.number()))).collect();
     (right, wanted.iter().flatten().count(), digits)

@@ -301,6 +301,7 @@ pub fn single(moment: &Moment) -> Option<(usize, Key)> {
 mod tests {
     use super::*;
     use crate::fingering::{Settings, with_problem};
+    use crate::keys::find_keys;
     use crate::player::Player;
     use crate::testing;
 
@@ -342,8 +343,9 @@ mod tests {
     fn the_search_finds_what_trying_everything_finds() {
         for text in ["R: C4/8 D4 E4 F4", "L: C3/8 D3 r F#3", "R: C4/8 [E4 G4] C5", "L: C3/4>8 E3/8 Ab3"] {
             let (score, line) = testing::line(text);
+            let keys = find_keys(&score);
             let (tempo, player, settings) = (testing::steady(90.0), Player::default(), Settings::default());
-            with_problem(&score, &line, &tempo, &player, &settings, |problem| {
+            with_problem(&score, &line, &keys, &tempo, &player, &settings, |problem| {
                 let found = total(problem, &problem.solve());
                 assert_eq!(found, brute_force(problem, &mut Vec::new(), 0), "{text}");
             });

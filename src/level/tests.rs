@@ -6,8 +6,8 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
 use super::*;
-use crate::error::Remarks;
 use crate::fingering::estimate_fingering;
+use crate::keys::find_keys;
 use crate::movements::measure_movements;
 use crate::player::Player;
 use crate::testing::{score, steady};
@@ -17,8 +17,8 @@ fn with<T>(text: &str, quarter_bpm: f64, is_part: bool, look: impl FnOnce(&Playi
     let (score, hands) = score(text);
     let tempo = steady(quarter_bpm);
     let lines = [&hands.right, &hands.left];
-    let fingerings =
-        lines.map(|line| estimate_fingering(&score, line, &tempo, &Player::default(), &mut Remarks::default()));
+    let keys = find_keys(&score);
+    let fingerings = lines.map(|line| estimate_fingering(&score, line, &keys, &tempo, &Player::default()));
     let [right, left] = [0, 1].map(|i: usize| measure_movements(&score, lines[i], &fingerings[i], &tempo));
     look(&Playing {
         score: &score,

@@ -1,7 +1,7 @@
 //! Stretches of one hand that have a name: a scale run, an arpeggio, octaves.
 //!
-//! In: a line with its fingering, movements and tempo. Out: [`Passage`]s in playing order. One file for each kind of
-//! passage; every detector says what it finds, how it is measured and against which limit, and runs in one pass.
+//! In: a line with its fingering and movements, the keys and the tempo. Out: [`Passage`]s in playing order. One file for
+//! each kind of passage; every detector says what it finds, how it is measured and against which limit, and runs in one pass.
 
 mod arpeggio;
 mod awkward;
@@ -25,6 +25,7 @@ pub use passage::{Doubling, Finding, Material, Passage, PassageKind};
 use self::view::View;
 use crate::fingering::Fingering;
 use crate::hands::Line;
+use crate::keys::LocalKeys;
 use crate::movements::Movement;
 use crate::score::Score;
 use crate::tempo::Tempo;
@@ -35,9 +36,10 @@ pub fn detect_passages(
     line: &Line,
     fingering: &Fingering,
     movements: &[Movement],
+    keys: &LocalKeys,
     tempo: &Tempo,
 ) -> Vec<Passage> {
-    let view = View::new(score, line, fingering, movements, tempo);
+    let view = View::new(score, line, fingering, movements, keys, tempo);
     let mut found = Vec::new();
     scale_run::detect(&view, &mut found);
     broken_chord::detect(&view, arpeggio::find(&view), &mut found);
@@ -56,6 +58,7 @@ pub fn detect_passages(
 #[cfg(test)]
 mod tests {
     use crate::fingering::{FingerSource, Fingering};
+    use crate::keys::find_keys;
     use crate::movements::measure_movements;
     use crate::passages::{Passage, detect_passages};
     use crate::testing::{line, steady};
@@ -78,7 +81,7 @@ mod tests {
         let fingering = Fingering { fingers, sources, slice_costs: vec![0; line.slices.len()] };
         let tempo = steady(120.0);
         let movements = measure_movements(&score, &line, &fingering, &tempo);
-        detect_passages(&score, &line, &fingering, &movements, &tempo)
+        detect_passages(&score, &line, &fingering, &movements, &find_keys(&score), &tempo)
     }
 
     /// One line of words for each passage.

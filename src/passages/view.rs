@@ -4,7 +4,7 @@
 use super::{Finding, Material, Passage, PassageKind};
 use crate::fingering::Fingering;
 use crate::hands::Line;
-use crate::keys::{LocalKeys, find_keys};
+use crate::keys::LocalKeys;
 use crate::movements::{LONGEST_LINK, Movement, Stroke, measure_strokes};
 use crate::score::{NoteMarks, Score};
 use crate::tempo::Tempo;
@@ -17,7 +17,7 @@ pub(super) struct View<'a> {
     pub fingering: &'a Fingering,
     pub movements: &'a [Movement],
     pub strokes: Vec<Stroke>,
-    pub keys: LocalKeys,
+    pub keys: &'a LocalKeys,
     /// For every stroke, how many crossings lead to it and to those before it.
     crossings: Vec<usize>,
 }
@@ -29,6 +29,7 @@ impl<'a> View<'a> {
         line: &'a Line,
         fingering: &'a Fingering,
         movements: &'a [Movement],
+        keys: &'a LocalKeys,
         tempo: &Tempo,
     ) -> Self {
         let mut crossings = vec![0; line.slices.len()];
@@ -43,7 +44,7 @@ impl<'a> View<'a> {
             *count = sum;
         }
         let strokes = measure_strokes(score, line, tempo);
-        Self { score, line, fingering, movements, strokes, keys: find_keys(score), crossings }
+        Self { score, line, fingering, movements, strokes, keys, crossings }
     }
 
     /// MIDI number of a note of the line.

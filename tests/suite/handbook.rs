@@ -1,7 +1,7 @@
 //! Our table of scale fingerings against the handbook.
 
-use thumbunder::error::Remarks;
 use thumbunder::fingering::{Settings, estimate_with};
+use thumbunder::keys::find_keys;
 use thumbunder::player::Player;
 use thumbunder::scales::{Form, Scale, accepted_fingerings, textbook_fingering};
 use thumbunder::sheets::Figure;
@@ -70,7 +70,7 @@ fn percent_found(settings: &Settings) -> usize {
     for line in hanon_39() {
         let (score, hands) = played::run(Figure::Scale(line.scale), line.hand, line.motion, 2, false);
         let hand = hands.line(line.hand);
-        let ours = estimate_with(&score, hand, &tempo, &Player::default(), settings, &mut Remarks::default()).fingers;
+        let ours = estimate_with(&score, hand, &find_keys(&score), &tempo, &Player::default(), settings).fingers;
         let equal = |fingers: &Vec<Finger>| fingers.iter().zip(&ours).filter(|(a, b)| Some(**a) == **b).count();
         found += accepted_fingerings(line.scale, line.hand, line.motion, 2).iter().map(equal).max().unwrap();
         all += ours.len();
