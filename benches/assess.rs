@@ -1,40 +1,61 @@
 //! How long the whole of `assess` takes, from bytes to the text report, beside parsing the same bytes into a tree with
 //! roxmltree and nothing else.
 //!
-//! `cargo bench --bench assess` prints the ratio over all scores (interleaved runs in one process, so that both meet the
-//! same machine) and the share of each stage, then divan's times and allocations for the largest score.
+//! `cargo bench --bench assess` prints the ratios over all scores, stage by stage and for each report, then divan's times
+//! and allocations for the largest.
 #![allow(clippy::unwrap_used, clippy::print_stdout, clippy::disallowed_methods)] // a program for developers, with files and a clock
 
 mod scores;
 
 use std::hint::black_box;
-use std::time::Duration;
 
-use scores::{SCORES, Score, largest, parse, timed};
+use scores::{SCORES, Score, Timed, compare, largest, parse};
+use thumbunder::Options;
 use thumbunder::analysis::analyse;
+use thumbunder::error::Remarks;
+use thumbunder::fingering::{Fingering, estimate_fingering};
+use thumbunder::hands::{Hands, assign_hands};
+use thumbunder::keys::{LocalKeys, find_keys};
+use thumbunder::musicxml::read_score;
+use thumbunder::player::Player;
 use thumbunder::report::{html, json, text};
-use thumbunder::{Options, musicxml};
+use thumbunder::score;
+use thumbunder::tempo::{Tempo, choose_tempo};
 
 #[global_allocator]
 static ALLOCATIONS: divan::AllocProfiler = divan::AllocProfiler::system();
 
-/// Rounds over all scores for the ratio; the fastest run of each score counts.
-const ROUNDS: usize = 11;
+/// What stands before the fingers: the score, its hands, tempo and keys.
+type Prepared = (score::Score, Hands, Tempo, LocalKeys);
+
+fn read(score: &Score) -> (score::Score, Remarks) {
+    read_score(score.xml.as_bytes(), &Options::default().limits).unwrap()
+}
+
+fn prepare(score: &Score) -> Prepared {
+    let (score, mut remarks) = read(score);
+    let hands = assign_hands(&score, &mut remarks).unwrap();
+    let tempo = choose_tempo(&score, &hands, None, &mut remarks);
+    let keys = find_keys(&score);
+    (score, hands, tempo, keys)
+}
+
+fn finger(score: &Score) -> [Fingering; 2] {
+    let (score, hands, tempo, keys) = prepare(score);
+    [&hands.right, &hands.left].map(|line| estimate_fingering(&score, line, &keys, &tempo, &Player::default()))
+}
 
 fn assess(score: &Score) -> String {
     let analysis = analyse(score.xml.as_bytes(), &Options::default()).unwrap();
     text::render(&analysis, "score", None, text::Style::default())
 }
 
-/// A name, and what is timed under it.
-type Timed = (&'static str, fn(&Score));
-
-/// What is timed: the yardstick, then longer and longer parts of the flow, then the other reports.
-const RUNS: [Timed; 6] = [
+/// The yardstick, then longer and longer parts of the flow, then the other reports.
+const RUNS: [Timed; 8] = [
     ("roxmltree, tree only", |score| drop(black_box(parse(&score.xml)))),
-    ("reading", |score| {
-        let _ = black_box(musicxml::read_score(score.xml.as_bytes(), &Options::default().limits));
-    }),
+    ("reading", |score| drop(black_box(read(score)))),
+    ("... hands, tempo, keys", |score| drop(black_box(prepare(score)))),
+    ("... fingers", |score| drop(black_box(finger(score)))),
     ("whole analysis", |score| drop(black_box(analyse(score.xml.as_bytes(), &Options::default())))),
     ("whole analysis, text report", |score| drop(black_box(assess(score)))),
     ("whole analysis, JSON", |score| {
@@ -48,23 +69,8 @@ const RUNS: [Timed; 6] = [
 ];
 
 fn main() {
-    let scores: Vec<&Score> =
-        SCORES.iter().filter(|score| analyse(score.xml.as_bytes(), &Options::default()).is_ok()).collect();
-    let mut best = vec![[Duration::MAX; RUNS.len()]; scores.len()];
-    for _ in 0..ROUNDS {
-        for (score, best) in scores.iter().zip(&mut best) {
-            for (best, (_, run)) in best.iter_mut().zip(RUNS) {
-                *best = timed(|| run(score)).min(*best);
-            }
-        }
-    }
-    let bytes: usize = scores.iter().map(|score| score.xml.len()).sum();
-    println!("{} scores, {:.1} MB of XML", scores.len(), bytes as f64 / 1e6);
-    let total = |which: usize| best.iter().map(|best| best[which]).sum::<Duration>();
-    for (which, (name, _)) in RUNS.iter().enumerate() {
-        let ratio = total(which).as_secs_f64() / total(0).as_secs_f64();
-        println!("{name:<28} {:>10.2?}  ratio {ratio:.2}", total(which));
-    }
+    let readable = |score: &&Score| analyse(score.xml.as_bytes(), &Options::default()).is_ok();
+    compare(&SCORES.iter().filter(readable).collect::<Vec<_>>(), &RUNS);
     divan::main();
 }
 

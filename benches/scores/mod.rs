@@ -1,4 +1,5 @@
-//! The scores that the benchmarks run over: `corpus/` and, where it is there, the folder that `THUMBUNDER_DATA` names.
+//! The scores that the benchmarks run over (`corpus/` and, where it is there, the folder that `THUMBUNDER_DATA` names),
+//! and the table in which they compare what they time.
 
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
@@ -58,11 +59,32 @@ pub fn parse(xml: &str) -> roxmltree::Document<'_> {
     roxmltree::Document::parse_with_options(xml, options).unwrap()
 }
 
-/// How long something takes.
-pub fn timed(run: impl FnOnce()) -> Duration {
-    let start = Instant::now();
-    run();
-    start.elapsed()
+/// A name, and what is timed under it.
+pub type Timed = (&'static str, fn(&Score));
+
+/// Rounds over all scores; the fastest run of each score counts.
+const ROUNDS: usize = 11;
+
+/// Prints how long each run takes over all scores, and its ratio to the first. The runs take turns in one process, so
+/// that all meet the same machine.
+pub fn compare(scores: &[&Score], runs: &[Timed]) {
+    let mut best = vec![vec![Duration::MAX; runs.len()]; scores.len()];
+    for _ in 0..ROUNDS {
+        for (score, best) in scores.iter().zip(&mut best) {
+            for (best, (_, run)) in best.iter_mut().zip(runs) {
+                let start = Instant::now();
+                run(score);
+                *best = start.elapsed().min(*best);
+            }
+        }
+    }
+    let bytes: usize = scores.iter().map(|score| score.xml.len()).sum();
+    println!("{} scores, {:.1} MB of XML; the fastest of {ROUNDS} runs", scores.len(), bytes as f64 / 1e6);
+    let total = |which: usize| best.iter().map(|best| best[which]).sum::<Duration>();
+    for (which, (name, _)) in runs.iter().enumerate() {
+        let ratio = total(which).as_secs_f64() / total(0).as_secs_f64();
+        println!("{name:<28} {:>10.2?}  ratio {ratio:.2}", total(which));
+    }
 }
 
 /// The score with most XML.

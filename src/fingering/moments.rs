@@ -38,6 +38,16 @@ impl Moment {
     pub fn struck(&self) -> impl Iterator<Item = (usize, &Active)> {
         self.active.iter().enumerate().filter(|(_, a)| a.held.is_none())
     }
+
+    /// The places of the keys still down, now and at the moment before.
+    pub fn held(&self) -> impl Iterator<Item = (usize, usize)> {
+        self.active.iter().enumerate().filter_map(|(place, a)| a.held.map(|was| (place, usize::from(was))))
+    }
+
+    /// The keys struck at this moment that are up again at the `next`, with their place.
+    pub fn released(&self, next: &Self) -> impl Iterator<Item = (usize, &Active)> {
+        self.struck().filter(|(place, _)| !next.active.iter().any(|a| a.held == Some(*place as u8)))
+    }
 }
 
 /// Reads the moments of a line; `reach` is the largest distance in semitones that the hand spans.

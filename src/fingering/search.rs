@@ -6,7 +6,7 @@
 //! where those fingers would rest. Ties: between equal costs the state listed first wins, from the last moment
 //! backwards; states are listed by their fingers from the thumb's side, then by position.
 
-use super::costs::{AT_REST, BOUND_STEPS, Cost, Rule, Rules};
+use super::costs::{AT_REST, BOUND_STEPS, Cost, Placed, Rule, Rules};
 use super::keyboard::{Key, TenthMillimetres, WHITE_KEY, semitones};
 use super::moments::{MOST, Moment};
 use super::states::Fingers;
@@ -117,30 +117,31 @@ impl Problem<'_> {
     /// From the fingers of the moment before to these, but for the position.
     fn charge_step(&self, at: usize, before: Fingers, fingers: Fingers, charge: &mut impl FnMut(Rule, Cost)) {
         let (from, to) = (&self.moments[at - 1], &self.moments[at]);
-        let bound = self.binding(at);
-        let fast = to.since <= FAST_REPEAT;
-        if let ([one], [two]) = (from.active.as_slice(), to.active.as_slice()) {
-            // One note after another, by far the commonest case.
-            let (start, end) = ((usize::from(before[0]), one.key), (usize::from(fingers[0]), two.key));
-            self.rules.step(start, end, fast, &mut |rule, cost| charge(rule, cost * bound / 100));
-            return;
-        }
-        for (place, active) in to.active.iter().enumerate() {
-            if active.held.is_some_and(|was| before[usize::from(was)] != fingers[place]) {
-                let substitution = self.rules.weights.substitution;
-                charge(Rule::Substitution, if to.since >= LEISURE { substitution / 2 } else { substitution });
+        let step = self.step(at);
+        for (place, was) in to.held() {
+            if before[was] != fingers[place] {
+                charge(Rule::Substitution, step.substitution);
             }
         }
-        let released = |place: usize| !to.active.iter().any(|a| a.held == Some(place as u8));
-        let leaving = || from.struck().filter(|(place, _)| released(*place));
-        let (ones, twos) = (leaving().count() as Cost, to.struck().count() as Cost);
-        let bound = if ones > 1 && twos > 1 { bound * self.rules.weights.block / 100 } else { bound };
-        let pairs = ones * twos;
-        for (a, one) in leaving() {
+        for (a, one) in from.released(to) {
             for (b, two) in to.struck() {
                 let (start, end) = ((usize::from(before[a]), one.key), (usize::from(fingers[b]), two.key));
-                self.rules.step(start, end, fast, &mut |rule, cost| charge(rule, cost * bound / (100 * pairs)));
+                step.charge(self.rules, start, end, charge);
             }
+        }
+    }
+
+    /// What is the same for every step between a moment and the one before.
+    fn step(&self, at: usize) -> Step {
+        let (from, to) = (&self.moments[at - 1], &self.moments[at]);
+        let (ones, twos) = (from.released(to).count() as Cost, to.struck().count() as Cost);
+        let w = &self.rules.weights;
+        let block = if ones > 1 && twos > 1 { w.block } else { 100 };
+        Step {
+            part: self.binding(at) * block / 100,
+            whole: 100 * (ones * twos).max(1),
+            fast: to.since <= FAST_REPEAT,
+            substitution: if to.since >= LEISURE { w.substitution / 2 } else { w.substitution },
         }
     }
 
@@ -164,36 +165,36 @@ impl Problem<'_> {
         let (mut left, mut here): (Vec<Cost>, Vec<Cost>) = (Vec::new(), Vec::new());
         let mut departures: Vec<Departures> = Vec::new();
         let mut came_from: Vec<u16> = Vec::with_capacity(self.choices.len() * POSITIONS);
+        let mut steps = Steps::default();
         for at in 0..self.moments.len() {
+            let before = if at > 0 { self.choices_of(at - 1) } else { &[] };
             departures.clear();
             if at > 0 {
                 let moving = self.moving(at);
-                for (before, costs) in self.choices_of(at - 1).iter().zip(left.chunks(POSITIONS)) {
-                    departures.push(Departures::new(self.first_position(at - 1, *before), costs, moving));
+                for (index, (fingers, costs)) in before.iter().zip(left.chunks(POSITIONS)).enumerate() {
+                    let first = self.first_position(at - 1, *fingers);
+                    departures.push(Departures::new(first, index * POSITIONS, costs, moving));
                 }
+                steps.measure(self, at);
             }
             here.clear();
             for fingers in self.choices_of(at) {
                 let mut own = 0;
                 self.charge_fingers(at, *fingers, &mut |_, cost| own += cost);
                 let first = self.first_position(at, *fingers);
-                let mut arrivals = [(if at > 0 { Cost::MAX } else { 0 }, 0_u16); POSITIONS];
-                for (index, departure) in departures.iter().enumerate() {
-                    let mut step = 0;
-                    let before = self.choices_of(at - 1)[index];
-                    self.charge_step(at, before, *fingers, &mut |_, cost| step += cost);
+                let mut arrivals = [if at > 0 { Way::NONE } else { Way::new(0, 0) }; POSITIONS];
+                steps.lead_to(*fingers);
+                for (before, departure) in before.iter().zip(&departures) {
+                    let step = steps.from(*before);
                     for (position, arrival) in (first..).zip(&mut arrivals) {
-                        let (cost, from) = departure.towards(position);
-                        if cost + step < arrival.0 {
-                            *arrival = (cost + step, (index * POSITIONS) as u16 + from);
-                        }
+                        *arrival = (*arrival).min(departure.towards(position).and(step));
                     }
                 }
-                for (position, (cost, from)) in (first..).zip(arrivals) {
-                    let mut cost = own + cost;
+                for (position, arrival) in (first..).zip(arrivals) {
+                    let mut cost = own + arrival.cost();
                     self.charge_reach(at, State { fingers: *fingers, position }, &mut |_, c| cost += c);
                     here.push(cost);
-                    came_from.push(from);
+                    came_from.push(arrival.from());
                 }
             }
             // Only differences matter, so the least cost is taken off, and sums stay small however long the line.
@@ -239,51 +240,141 @@ impl Problem<'_> {
     }
 }
 
+/// How a pair of notes in turn is charged between two moments.
+struct Step {
+    /// How much of the rules counts: `part` of `whole`.
+    part: Cost,
+    whole: Cost,
+    /// The notes come fast.
+    fast: bool,
+    /// What another finger on a held key costs.
+    substitution: Cost,
+}
+
+impl Step {
+    fn charge(&self, rules: &Rules, from: Placed, to: Placed, charge: &mut impl FnMut(Rule, Cost)) {
+        rules.step(from, to, self.fast, &mut |rule, cost| charge(rule, cost * self.part / self.whole));
+    }
+}
+
+/// What the steps between two moments cost, all pairs of fingers measured once: the sums of what
+/// [`Problem::charge_step`] lists.
+#[derive(Default)]
+struct Steps {
+    /// Place of a key before, place of a key now, and the costs by the finger now and the finger before.
+    pairs: Vec<(usize, usize, [[Cost; MOST]; MOST])>,
+    /// For the fingers that are led to: costs by place and finger before.
+    rows: [[Cost; MOST]; MOST],
+    /// How many keys were down before.
+    count: usize,
+}
+
+impl Steps {
+    /// Measures the steps that lead to a moment.
+    fn measure(&mut self, problem: &Problem, at: usize) {
+        let (from, to) = (&problem.moments[at - 1], &problem.moments[at]);
+        let step = problem.step(at);
+        self.count = from.active.len();
+        self.pairs.clear();
+        for (place, was) in to.held() {
+            let changes = |now: usize| std::array::from_fn(|f| if f == now { 0 } else { step.substitution });
+            self.pairs.push((was, place, std::array::from_fn(changes)));
+        }
+        for (a, one) in from.released(to) {
+            for (b, two) in to.struck() {
+                let mut costs = [[0; MOST]; MOST];
+                for (now, costs) in costs.iter_mut().enumerate() {
+                    for (before, sum) in costs.iter_mut().enumerate() {
+                        step.charge(problem.rules, (before, one.key), (now, two.key), &mut |_, cost| *sum += cost);
+                    }
+                }
+                self.pairs.push((a, b, costs));
+            }
+        }
+    }
+
+    /// Chooses the fingers that are led to.
+    fn lead_to(&mut self, fingers: Fingers) {
+        self.rows[..self.count].fill([0; MOST]);
+        for (was, place, costs) in &self.pairs {
+            for (sum, cost) in self.rows[*was].iter_mut().zip(&costs[usize::from(fingers[*place])]) {
+                *sum += cost;
+            }
+        }
+    }
+
+    /// What the step from other fingers costs.
+    fn from(&self, before: Fingers) -> Cost {
+        self.rows[..self.count].iter().zip(before).map(|(row, finger)| row[usize::from(finger)]).sum()
+    }
+}
+
+/// A cost and the index of the state that it comes from, as one number: the less it is, the cheaper the way, and of
+/// equal costs the first state wins.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+struct Way(i64);
+
+impl Way {
+    const NONE: Self = Self(i64::MAX);
+
+    fn new(cost: Cost, from: usize) -> Self {
+        Self(i64::from(cost) << 16 | from as i64)
+    }
+
+    /// The way with more to pay.
+    fn and(self, cost: Cost) -> Self {
+        Self(self.0 + (i64::from(cost) << 16))
+    }
+
+    fn cost(self) -> Cost {
+        (self.0 >> 16) as Cost
+    }
+
+    fn from(self) -> u16 {
+        self.0 as u16
+    }
+}
+
 /// The cheapest ways to leave the positions of one choice of fingers for any other position.
 ///
 /// A move costs something at all and the same for each step, so beyond the positions of the choice the cheapest start
 /// does not depend on how far the hand goes.
 struct Departures {
     first: i32,
-    /// Towards each of the positions themselves: cost and start.
-    within: [(Cost, u16); POSITIONS],
+    /// Towards each of the positions themselves.
+    within: [Way; POSITIONS],
     /// Towards the positions below and above, as if the move began at `first` or ended there.
-    below: (Cost, u16),
-    above: (Cost, u16),
+    below: Way,
+    above: Way,
     each: Cost,
 }
 
 impl Departures {
-    fn new(first: i32, costs: &[Cost], (once, each): (Cost, Cost)) -> Self {
+    /// `index` is that of the state at the first position.
+    fn new(first: i32, index: usize, costs: &[Cost], (once, each): (Cost, Cost)) -> Self {
         let cheapest = |price: &dyn Fn(Cost) -> Cost| {
-            let mut best = (Cost::MAX, 0);
-            for (start, cost) in costs.iter().enumerate() {
-                let cost = cost + price(start as Cost);
-                if cost < best.0 {
-                    best = (cost, start as u16);
-                }
-            }
-            best
+            let way = |(start, cost): (usize, &Cost)| Way::new(cost + price(start as Cost), index + start);
+            costs.iter().enumerate().map(way).min().unwrap_or(Way::NONE)
         };
-        let mut within = [(0, 0); POSITIONS];
-        for (goal, slot) in within.iter_mut().enumerate() {
+        let towards = |goal: usize| {
             let steps = |start: Cost| (goal as Cost - start).abs();
-            *slot = cheapest(&|start| if steps(start) == 0 { 0 } else { once + each * steps(start) });
-        }
+            cheapest(&|start| if steps(start) == 0 { 0 } else { once + each * steps(start) })
+        };
+        let within = std::array::from_fn(towards);
         let below = cheapest(&|start| once + each * start);
         let above = cheapest(&|start| once - each * start);
         Self { first, within, below, above, each }
     }
 
-    /// Cost of going to `position`, and from which of the own positions.
-    fn towards(&self, position: i32) -> (Cost, u16) {
+    /// The way to `position`.
+    fn towards(&self, position: i32) -> Way {
         let step = position - self.first;
         if step < 0 {
-            (self.below.0 - self.each * step, self.below.1)
+            self.below.and(-self.each * step)
         } else if step < POSITIONS as i32 {
             self.within[step as usize]
         } else {
-            (self.above.0 + self.each * step, self.above.1)
+            self.above.and(self.each * step)
         }
     }
 }
