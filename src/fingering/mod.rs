@@ -5,8 +5,10 @@
 
 mod arpeggios;
 mod costs;
+mod flow;
 pub(crate) mod keyboard;
 mod moments;
+mod octaves;
 mod ornaments;
 #[cfg(test)]
 mod phrases;
@@ -158,7 +160,8 @@ fn with_problem<T>(
     let mut leanings = vec![search::Leaning::default(); moments.len()];
     let measures: Vec<_> = line.slices.iter().map(|slice| score.notes[line.notes[slice.first]].measure).collect();
     runs::lean_on_scales(line.hand, &moments, &measures, keys, &rules.weights, &mut leanings);
-    ornaments::lean_on_ornaments(score, line, &rules.weights, &mut leanings);
     arpeggios::lean_on_arpeggios(line.hand, &moments, &rules.weights, &mut leanings);
+    octaves::lean_on_octaves(&moments, &rules, &mut leanings);
+    ornaments::lean_on_ornaments(score, line, &rules.weights, &mut leanings);
     solve(&search::Problem { rules: &rules, moments: &moments, choices: &list, starts: &starts, leanings: &leanings })
 }

@@ -1,26 +1,25 @@
 //! Runs that are scales, and the fingers that handbooks give them.
 //!
 //! In: the moments of a line and the keys of the score. Out: for each note inside a run, what a finger costs that is not
-//! the textbook's. The lean is soft: it decides between fingerings that are nearly as easy, and the ends of a run are
-//! free, for there the hand looks to what comes before and after.
+//! the textbook's. The lean is soft: it decides between fingerings that are nearly as easy. The ends of a run are free,
+//! for there the hand looks to what comes before and after, but where the hand begins or turns on the tonic.
 
 use std::sync::LazyLock;
 
+use super::costs::Cost;
+use super::flow::{flows, number, own_ends};
 use super::moments::{MOST, Moment};
-use super::search::{Leaning, single};
+use super::search::Leaning;
 use super::weights::Weights;
 use crate::keys::LocalKeys;
-use crate::scales::{Form, Key, Scale, fingers_by_key};
+use crate::scales::{Form, Key, Scale, accepted_fingerings, fingers_by_key};
 use crate::score::MeasureIndex;
-use crate::units::{Hand, Motion};
+use crate::units::{Finger, Hand, Motion};
 
 /// Fewest notes of a run from or to its tonic, and of any other run, that leans on the textbook. Chosen by us: a run of
 /// an octave that starts and ends elsewhere is taken by where it starts or ends.
 const LEAST: usize = 8;
 const LEAST_ELSEWHERE: usize = 12;
-
-/// Longest time between two notes of a run, in milliseconds. Chosen by us.
-pub const SLOWEST: i32 = 1000;
 
 /// What speaks against a scale that has the notes of a run: each fifth between its key and the key around, each end of
 /// the run that is not its tonic; and one where only the mode differs. Chosen by us: a run from tonic to tonic is that
@@ -31,21 +30,37 @@ const EACH_END: i32 = 3;
 /// Textbook fingers as indices, by pitch class.
 type ByKey = [Option<u8>; 12];
 
+/// Fingers that handbooks accept, a bit for each.
+type Accepted = u8;
+
+/// Right hand up, right hand down, left hand up, left hand down.
+type Rows<T> = [T; 4];
+
+const ROWS: Rows<(Hand, Motion)> =
+    [(Hand::Right, Motion::Up), (Hand::Right, Motion::Down), (Hand::Left, Motion::Up), (Hand::Left, Motion::Down)];
+
 /// The scales, and for every pitch class and step from -3 to 3 semitones which of them have that step.
 struct Textbook {
     scales: Vec<Scale>,
-    /// Right hand up, right hand down, left hand up, left hand down.
-    fingers: Vec<[ByKey; 4]>,
+    fingers: Vec<Rows<ByKey>>,
+    /// At the first and the last note of a run from tonic to tonic.
+    ends: Vec<Rows<[Accepted; 2]>>,
     steps: [[u64; 7]; 12],
 }
 
 static TEXTBOOK: LazyLock<Textbook> = LazyLock::new(|| {
     let scales = Scale::all();
-    let row = |scale, hand, motion| fingers_by_key(scale, hand, motion).map(|f| f.map(|f| f.index() as u8));
     let rows = |scale: &Scale| {
-        let of = |hand, motion| row(*scale, hand, motion);
-        let (up, down) = (Motion::Up, Motion::Down);
-        [of(Hand::Right, up), of(Hand::Right, down), of(Hand::Left, up), of(Hand::Left, down)]
+        let of = |hand, motion| fingers_by_key(*scale, hand, motion).map(|f| f.map(|f| f.index() as u8));
+        ROWS.map(|(hand, motion)| of(hand, motion))
+    };
+    let ends = |scale: &Scale| {
+        ROWS.map(|(hand, motion)| {
+            let accepted = accepted_fingerings(*scale, hand, motion, 2);
+            [<[Finger]>::first, <[Finger]>::last].map(|end| {
+                accepted.iter().filter_map(|fingers| end(fingers)).fold(0, |bits, finger| bits | 1 << finger.index())
+            })
+        })
     };
     let mut steps = [[0; 7]; 12];
     for (bit, scale) in scales.iter().enumerate() {
@@ -59,7 +74,7 @@ static TEXTBOOK: LazyLock<Textbook> = LazyLock::new(|| {
             steps[(tonic + above).rem_euclid(12) as usize][(3 - width) as usize] |= 1 << bit;
         }
     }
-    Textbook { fingers: scales.iter().map(rows).collect(), scales, steps }
+    Textbook { fingers: scales.iter().map(rows).collect(), ends: scales.iter().map(ends).collect(), scales, steps }
 });
 
 /// Adds what the scales ask for to the leanings of a line.
@@ -71,17 +86,16 @@ pub fn lean_on_scales(
     weights: &Weights,
     leanings: &mut [Leaning],
 ) {
-    let number = |at: usize| single(moments.get(at)?).map(|(_, key)| hand.outward() * key.number);
+    let number = |at: usize| number(moments, at).map(|number| hand.outward() * number);
     let mut start = 0;
     while start < moments.len() {
         let (mut end, mut direction, mut fit) = (start + 1, 0, u64::MAX);
         while let (Some(last), Some(next)) = (number(end - 1), number(end)) {
             let step = next - last;
-            let flows = moments[end].since <= SLOWEST && moments[end].rest == 0;
             let turns = direction != 0 && step.signum() != direction;
             let steps = &TEXTBOOK.steps[last.rem_euclid(12) as usize];
             let fits = fit & usize::try_from(step + 3).ok().and_then(|step| steps.get(step)).unwrap_or(&0);
-            if !flows || turns || fits == 0 {
+            if !flows(moments, end) || turns || fits == 0 {
                 break;
             }
             (fit, direction, end) = (fits, step.signum(), end + 1);
@@ -108,10 +122,21 @@ pub fn lean_on_scales(
                     leaning.scale[usize::from(finger)] = 0;
                 }
             }
+            let own = own_ends(moments, start, end);
+            for (side, at) in [start, end - 1].into_iter().enumerate() {
+                if own[side] && number(at).is_some_and(|number| number.rem_euclid(12) == tonic) {
+                    leanings[at].scale = but_for(TEXTBOOK.ends[best][row][side], weight);
+                }
+            }
         }
         // The last note of a run may be the first of the next.
         start = if end - start > 1 { end - 1 } else { end };
     }
+}
+
+/// What each finger costs if some are accepted.
+fn but_for(accepted: Accepted, weight: Cost) -> [Cost; MOST] {
+    std::array::from_fn(|finger| if accepted >> finger & 1 == 1 { 0 } else { weight })
 }
 
 /// Which of the scales that fit a run is nearest to the key around and to the ends of the run.

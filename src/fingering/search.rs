@@ -87,9 +87,13 @@ impl Problem<'_> {
     fn charge_fingers(&self, at: usize, fingers: Fingers, charge: &mut impl FnMut(Rule, Cost)) {
         let moment = &self.moments[at];
         let struck = moment.struck().count().max(1) as Cost;
+        let agile = self.agile(at);
         for (place, active) in moment.struck() {
             let placed = (usize::from(fingers[place]), active.key);
-            self.rules.placed(placed, struck > 1, &mut |rule, cost| charge(rule, cost / struck));
+            self.rules.placed(placed, struck > 1, &mut |rule, cost| match rule {
+                Rule::WeakFinger => charge(rule, cost * agile / 100),
+                _ => charge(rule, cost / struck),
+            });
         }
         for (place, pair) in moment.active.windows(2).enumerate() {
             if pair.iter().any(|a| a.held.is_none()) {
@@ -220,6 +224,15 @@ impl Problem<'_> {
         }
         chosen.reverse();
         chosen
+    }
+
+    /// How much the weakness of a finger counts at a moment, in hundredths: wholly in an even run of [`UNHURRIED`]
+    /// notes, and less in proportion where there is more time before and after, for weak fingers are slow rather than
+    /// short.
+    fn agile(&self, at: usize) -> Cost {
+        let before = if at > 0 { self.moments[at].since } else { i32::MAX };
+        let after = self.moments.get(at + 1).map_or(i32::MAX, |next| next.since);
+        100 * UNHURRIED / before.min(after).clamp(UNHURRIED, 100 * UNHURRIED)
     }
 
     /// How much the binding rules count between a moment and the one before, in hundredths: less after a rest, more in

@@ -53,7 +53,7 @@ weights! {
     small_span_thumb = 50;
     /// Where a stretch becomes a leap: from here on distance counts an eighth. Chosen by us.
     leap = 1200;
-    /// Fourth finger. Source: rule 6, one point.
+    /// Fourth finger on a note that comes or goes in haste. Source: rule 6, one point.
     weak_fourth = 60;
     /// Fifth finger. Source: rule 6, one point.
     weak_fifth = 120;
@@ -68,8 +68,8 @@ weights! {
     passing = 200;
     /// More, for the fifth finger. Chosen by us.
     passing_fifth = 500;
-    /// Each semitone of a passing beyond two. Chosen by us, as a stretch.
-    passing_far = 100;
+    /// Each semitone of a passing beyond two. Chosen by us: less than a stretch, for the wrist turns with it.
+    passing_far = 60;
     /// More, where both keys have one colour. Source: rule 12, one point.
     passing_same_level = 100;
     /// Fingers crossed without the thumb. Chosen by us: as bad as a leap.
@@ -93,10 +93,13 @@ weights! {
     chord_reach = 60;
     /// Another finger on a held key. Chosen by us.
     substitution = 600;
-    /// A finger other than the textbook has in a run that is a scale. Chosen by us.
-    scale = 100;
+    /// A finger other than the handbooks have in a run that is a scale or an arpeggio. Chosen by us: as a passing.
+    scale = 200;
     /// The same in a chromatic run, whose alternation of thumb and third finger the spans do not lead to. Chosen by us.
     chromatic = 300;
+    /// A finger that does not fit in a run through more than an octave, where the thumb falls on the same keys in every
+    /// octave. Chosen by us: half of what a handbook counts.
+    octave = 100;
     /// What is left of the binding rules after a rest of half a second, in hundredths. Chosen by us.
     free = 10;
     /// A finger that the player avoids. Chosen by us: above all other reasons, below what is written.

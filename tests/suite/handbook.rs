@@ -89,7 +89,6 @@ fn the_search_alone_without_the_table_finds_most_digits_of_hanon() {
     let mut settings = Settings::default();
     settings.weights.scale = 0;
     let percent = percent_found(&settings);
-    // Measured: 80. Textbooks prefer the third finger before the thumb and the fifth at the end, where the search is
-    // nearly indifferent.
-    assert!(percent >= 75, "{percent} %");
+    // What is left are scales whose thumb may as well fall elsewhere by the rules (B minor, for one).
+    assert!(percent >= 90, "{percent} %");
 }
