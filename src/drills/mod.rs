@@ -234,8 +234,7 @@ mod tests {
             (CrossingKind::FingerOver, "C6".to_owned(), "Bb5".to_owned())
         });
         assert_eq!((swing.from_finger.number(), swing.to_finger.number(), swing.measure), (1, 4, Some(0)));
-        // The end of a run is free: its last crossing may have another finger than the scale.
-        assert!(drills.by_drills > 0.85 && drills.beyond_scales < 0.01, "{drills:?}");
+        assert!(drills.by_drills > 0.99 && drills.beyond_scales < 0.01, "{drills:?}");
         assert_eq!(drill.because[0].kind, ReasonKind::Runs);
         assert_eq!(drill.because[0].measures, [0]);
     }
@@ -277,7 +276,7 @@ mod tests {
     fn known_scales_cover_their_part_for_their_hand() {
         let text = format!("R: {E_FLAT_DOWN} r/1");
         let covered = |hand| drills(&text, &[(scale("E-flat major"), hand)]).by_known_scales;
-        assert!(covered(Hand::Right) > 0.85, "all but the free end of the run");
+        assert!(covered(Hand::Right) > 0.99);
         assert!(covered(Hand::Left).abs() < 1e-9);
     }
 

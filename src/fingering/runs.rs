@@ -30,8 +30,9 @@ const EACH_END: i32 = 3;
 /// Textbook fingers as indices, by pitch class.
 type ByKey = [Option<u8>; 12];
 
-/// Fingers that handbooks accept, a bit for each.
-type Accepted = u8;
+/// What a finger counts at the end of a run, in halves: nothing for the printed one, one for another that handbooks
+/// accept, two for the rest.
+type Halves = [Cost; MOST];
 
 /// Right hand up, right hand down, left hand up, left hand down.
 type Rows<T> = [T; 4];
@@ -44,7 +45,7 @@ struct Textbook {
     scales: Vec<Scale>,
     fingers: Vec<Rows<ByKey>>,
     /// At the first and the last note of a run from tonic to tonic.
-    ends: Vec<Rows<[Accepted; 2]>>,
+    ends: Vec<Rows<[Halves; 2]>>,
     steps: [[u64; 7]; 12],
 }
 
@@ -58,7 +59,11 @@ static TEXTBOOK: LazyLock<Textbook> = LazyLock::new(|| {
         ROWS.map(|(hand, motion)| {
             let accepted = accepted_fingerings(*scale, hand, motion, 2);
             [<[Finger]>::first, <[Finger]>::last].map(|end| {
-                accepted.iter().filter_map(|fingers| end(fingers)).fold(0, |bits, finger| bits | 1 << finger.index())
+                // The printed fingering is the first.
+                let mut parts = [2; MOST];
+                accepted.iter().filter_map(|fingers| end(fingers)).for_each(|finger| parts[finger.index()] = 1);
+                accepted.first().and_then(|fingers| end(fingers)).iter().for_each(|finger| parts[finger.index()] = 0);
+                parts
             })
         })
     };
@@ -125,18 +130,13 @@ pub fn lean_on_scales(
             let own = own_ends(moments, start, end);
             for (side, at) in [start, end - 1].into_iter().enumerate() {
                 if own[side] && number(at).is_some_and(|number| number.rem_euclid(12) == tonic) {
-                    leanings[at].scale = but_for(TEXTBOOK.ends[best][row][side], weight);
+                    leanings[at].scale = TEXTBOOK.ends[best][row][side].map(|halves| halves * weight / 2);
                 }
             }
         }
         // The last note of a run may be the first of the next.
         start = if end - start > 1 { end - 1 } else { end };
     }
-}
-
-/// What each finger costs if some are accepted.
-fn but_for(accepted: Accepted, weight: Cost) -> [Cost; MOST] {
-    std::array::from_fn(|finger| if accepted >> finger & 1 == 1 { 0 } else { weight })
 }
 
 /// Which of the scales that fit a run is nearest to the key around and to the ends of the run.
