@@ -94,7 +94,8 @@ pub fn lean_on_arpeggios(hand: Hand, moments: &[Moment], weights: &Weights, lean
             } else {
                 let inner = if direction == hand.outward() { start } else { end - 1 };
                 let black = moments[inner].active.first().is_some_and(|active| active.key.black);
-                let thumb = if black { triad.thumbs[usize::from(hand == Hand::Left)] } else { number(inner).unwrap_or(0) };
+                let thumb =
+                    if black { triad.thumbs[usize::from(hand == Hand::Left)] } else { number(inner).unwrap_or(0) };
                 for (at, leaning) in leanings.iter_mut().enumerate().take(end).skip(start) {
                     let here = number(at).is_some_and(|number| (number - thumb).rem_euclid(12) == 0);
                     let inside = at > start && at + 1 < end;
