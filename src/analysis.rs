@@ -5,7 +5,7 @@ use crate::drills::{Drills, Part, recommend_drills};
 use crate::edition::{Edition, describe_edition};
 use crate::error::{Error, Remark, Remarks};
 use crate::excerpt::Excerpt;
-use crate::fingering::{Fingering, estimate_fingering};
+use crate::fingering::{Fingering, estimate_fingering, remark_on_digits, remark_on_reach};
 use crate::hands::{Hands, Line, assign_hands};
 use crate::keys::{LocalKeys, find_keys};
 use crate::level::{self, Level, grade_level};
@@ -103,6 +103,16 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
         None => (score, hands),
     };
     let keys = find_keys(&score);
+    for line in [&hands.right, &hands.left] {
+        remark_on_digits(&score, line, &mut remarks);
+    }
+    if let (true, Some(first)) = (options.strict, remarks.first()) {
+        return Err(Error::Strict(first.clone()));
+    }
+    // What follows is no fault of the file.
+    for line in [&hands.right, &hands.left] {
+        remark_on_reach(&score, line, options.player.hand(line.hand), &mut remarks);
+    }
     let playing = |line: &Line| {
         let fingering = estimate_fingering(&score, line, &keys, &tempo, &options.player);
         let movements = measure_movements(&score, line, &fingering, &tempo);
@@ -111,11 +121,6 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
         Playing { fingering, movements, passages, loads }
     };
     let (right, left) = (playing(&hands.right), playing(&hands.left));
-    // Nothing below adds a remark, so a strict caller is not kept waiting.
-    let remarks = remarks.into_list();
-    if let (true, Some(first)) = (options.strict, remarks.first()) {
-        return Err(Error::Strict(first.clone()));
-    }
     let fingerings = [&right.fingering, &left.fingering];
     let level = grade_level(&level::Playing {
         score: &score,
@@ -129,7 +134,20 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
     let edition = describe_edition(&score, &hands, fingerings, &movements);
     let drills = recommend_drills(&score, &keys, right.part(), left.part(), &options.known_scales);
     let cautions = cautions(&score, &right.passages, &left.passages);
-    Ok(Analysis { score, excerpt, hands, tempo, keys, right, left, level, edition, drills, cautions, remarks })
+    Ok(Analysis {
+        score,
+        excerpt,
+        hands,
+        tempo,
+        keys,
+        right,
+        left,
+        level,
+        edition,
+        drills,
+        cautions,
+        remarks: remarks.into_list(),
+    })
 }
 
 #[cfg(test)]

@@ -92,6 +92,11 @@ impl Remarks {
         self.list
     }
 
+    /// The first of them.
+    pub fn first(&self) -> Option<&Remark> {
+        self.list.first()
+    }
+
     /// True when nothing was odd.
     pub fn is_empty(&self) -> bool {
         self.list.is_empty()

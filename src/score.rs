@@ -3,6 +3,7 @@
 //! In: nothing; [`crate::musicxml::read_score`] fills it. Out: parts, measures, notes and marks in written order.
 //! Repeats are marks and are not unfolded. A tied chain is one note with the summed duration.
 
+use crate::error::Place;
 use crate::units::{Midi, Pitch, Quarters};
 
 /// Index into [`Score::notes`].
@@ -148,6 +149,14 @@ pub struct Note {
     pub marks: NoteMarks,
     /// Printed fingering digits, in order; several stand for substitution or alternatives.
     pub written: Vec<WrittenFinger>,
+}
+
+impl Score {
+    /// Where a note stands, for a remark on it.
+    pub fn place_of(&self, note: &Note) -> Place {
+        let measure = self.measures.get(note.measure).map(|measure| measure.number.clone());
+        Place { measure, staff: Some(note.staff), ..Place::default() }
+    }
 }
 
 impl Note {

@@ -38,6 +38,14 @@ Onsets and durations are in quarter notes from the start of the score; repeats
 are not unfolded; midi 60 is middle C; grace notes have the onset of their main
 note and no duration.";
 
+const FINGERING_EXAMPLES: &str = "\
+Examples:
+  thumbunder fingering minuet.mxl --measures 9-12 --hand left
+  thumbunder fingering minuet.mxl --learner wren.toml --format json
+
+Shows the fingers that every report assumes and what each rule cost, so that you
+can disagree with a reason. Print a digit in the score to settle a finger.";
+
 const SCALE_EXAMPLES: &str = "\
 Examples:
   thumbunder scale E-flat major
@@ -80,6 +88,9 @@ pub enum Command {
     /// List the notes with their hands and fingers, as CSV
     #[command(after_help = NOTES_EXAMPLES)]
     Notes(NotesArgs),
+    /// Explain the fingering of a passage: which rule cost what
+    #[command(after_help = FINGERING_EXAMPLES)]
+    Fingering(FingeringArgs),
     /// Show a scale: signature, fingering of both hands, crossings, what to isolate
     #[command(after_help = SCALE_EXAMPLES)]
     Scale(ScaleArgs),
@@ -186,6 +197,28 @@ pub struct NotesArgs {
     pub score: PathBuf,
     #[command(flatten)]
     pub reading: ReadingArgs,
+    /// Write to this file instead of standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+}
+
+/// `fingering`
+#[derive(clap::Args, Debug)]
+pub struct FingeringArgs {
+    /// The score; `-` is standard input
+    #[arg(value_name = "SCORE")]
+    pub score: PathBuf,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    /// Which hand
+    #[arg(long, value_enum, default_value_t = HandChoice::Both)]
+    pub hand: HandChoice,
+    /// Finger for the hands of this player (see `learner new`)
+    #[arg(long, value_name = "FILE")]
+    pub learner: Option<PathBuf>,
+    /// What to write
+    #[arg(long, value_enum, default_value_t = ScaleFormat::Text)]
+    pub format: ScaleFormat,
     /// Write to this file instead of standard output
     #[arg(short, long, value_name = "FILE")]
     pub output: Option<PathBuf>,

@@ -13,6 +13,7 @@ mod engrave;
 mod engraving;
 mod exit;
 mod files;
+mod fingering;
 mod gather;
 mod learner;
 mod notes;
@@ -36,6 +37,7 @@ pub fn run() -> ExitCode {
     let done = match args.command {
         Command::Assess(typed) => assess::run(&typed, screen),
         Command::Notes(typed) => notes::run(&typed, screen),
+        Command::Fingering(typed) => fingering::run(&typed, screen),
         Command::Scale(typed) => scale::run(&typed, screen),
         Command::Drill(typed) => drill::run(&typed, screen),
         Command::Learner(typed) => learner::run(&typed, screen),

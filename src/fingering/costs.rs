@@ -70,6 +70,32 @@ pub enum Rule {
     Avoided,
 }
 
+impl Rule {
+    /// The rule in a teacher's words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Reach => "reaching out of position",
+            Self::PositionChange => "moving the hand",
+            Self::Stretch => "stretch",
+            Self::LargeSpan => "wide span",
+            Self::SmallSpan => "narrow span",
+            Self::WeakFinger => "weak finger",
+            Self::ThumbOnBlack => "thumb on a black key",
+            Self::FifthOnBlack => "fifth finger on a black key",
+            Self::ThumbPassing => "thumb passing",
+            Self::FingersCrossed => "fingers crossed",
+            Self::SameFinger => "one finger on two keys",
+            Self::RepeatChange => "another finger on a repeated key",
+            Self::Chord => "shape of the chord",
+            Self::Substitution => "another finger on a held key",
+            Self::ScalePattern => "not as the run is fingered",
+            Self::Ornament => "no finger free for the ornament",
+            Self::FastRepeat => "one finger on a fast repeated key",
+            Self::Avoided => "a finger to avoid",
+        }
+    }
+}
+
 /// `weight` for each semitone of `length`.
 fn per_semitone(weight: Cost, length: TenthMillimetres) -> Cost {
     weight * length.max(0) / semitones(1)

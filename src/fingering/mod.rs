@@ -1,7 +1,7 @@
 //! Which finger plays which note.
 //!
-//! In: a [`Line`] of one hand with its [`Score`], [`LocalKeys`] and [`Tempo`], and the [`Player`]. Out: a [`Fingering`]: a finger for
-//! every note, whether it was written or inferred, and what each slice costs.
+//! In: a [`Line`] of one hand with its [`Score`], [`LocalKeys`] and [`Tempo`], and the [`Player`]. Out: a [`Fingering`]: a
+//! finger for every note, whether it was written or inferred, and what each slice costs.
 
 mod arpeggios;
 mod costs;
@@ -12,6 +12,9 @@ mod octaves;
 mod ornaments;
 #[cfg(test)]
 mod phrases;
+#[cfg(test)]
+mod players;
+mod remarks;
 mod runs;
 mod search;
 pub(crate) mod spans;
@@ -29,6 +32,7 @@ use crate::tempo::Tempo;
 use crate::units::Finger;
 
 pub use costs::{Cost, POINT, Rule};
+pub use remarks::{remark_on_digits, remark_on_reach};
 pub use weights::Weights;
 
 /// Where a finger comes from.

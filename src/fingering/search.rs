@@ -402,57 +402,5 @@ pub fn single(moment: &Moment) -> Option<(usize, Key)> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::fingering::{Settings, with_problem};
-    use crate::keys::find_keys;
-    use crate::player::Player;
-    use crate::testing;
-
-    fn total(problem: &Problem, chosen: &[State]) -> i64 {
-        let mut total = 0;
-        for at in 0..chosen.len() {
-            problem.charge_moment(at, chosen, &mut |_, cost| total += i64::from(cost));
-        }
-        total
-    }
-
-    fn states(problem: &Problem, at: usize) -> Vec<State> {
-        let mut states = Vec::new();
-        for fingers in problem.choices_of(at) {
-            let first = problem.first_position(at, *fingers);
-            states.extend((first..first + POSITIONS as i32).map(|position| State { fingers: *fingers, position }));
-        }
-        states
-    }
-
-    /// The least cost over every combination of states.
-    fn brute_force(problem: &Problem, chosen: &mut Vec<State>, spent: i64) -> i64 {
-        let at = chosen.len();
-        if at == problem.moments.len() {
-            return spent;
-        }
-        let mut least = i64::MAX;
-        for state in states(problem, at) {
-            chosen.push(state);
-            let mut cost = spent;
-            problem.charge_moment(at, chosen, &mut |_, c| cost += i64::from(c));
-            least = least.min(brute_force(problem, chosen, cost));
-            chosen.pop();
-        }
-        least
-    }
-
-    #[test]
-    fn the_search_finds_what_trying_everything_finds() {
-        for text in ["R: C4/8 D4 E4 F4", "L: C3/8 D3 r F#3", "R: C4/8 [E4 G4] C5", "L: C3/4>8 E3/8 Ab3"] {
-            let (score, line) = testing::line(text);
-            let keys = find_keys(&score);
-            let (tempo, player, settings) = (testing::steady(90.0), Player::default(), Settings::default());
-            with_problem(&score, &line, &keys, &tempo, &player, &settings, |problem| {
-                let found = total(problem, &problem.solve());
-                assert_eq!(found, brute_force(problem, &mut Vec::new(), 0), "{text}");
-            });
-        }
-    }
-}
+#[path = "exactness.rs"]
+mod exactness;

@@ -7,7 +7,7 @@
 //! choice of the player; these notes stay with their staff, and only a remark says so. A score on a single staff leaves
 //! the choice to us.
 
-use crate::error::{Place, Remarks};
+use crate::error::Remarks;
 use crate::score::{Note, NoteMarks, Score};
 use crate::units::{Hand, Quarters};
 
@@ -57,7 +57,7 @@ pub(super) fn move_notes(score: &Score, hands: &mut [Option<Hand>], one_staff: b
             if hands[index] != Some(hand) && (called || free(hands, hand)) {
                 hands[index] = Some(hand);
                 follow(&mut asked, note, hand);
-                let place = place_of(score, note);
+                let place = score.place_of(note);
                 remarks.add(place, "words ask for the other hand", "its notes were given to that hand");
             }
         }
@@ -71,7 +71,7 @@ pub(super) fn move_notes(score: &Score, hands: &mut [Option<Hand>], one_staff: b
                 take_apart(group, hands, hand, score, remarks);
             } else if let Some((note, _)) = struck(group, hands, hand).next() {
                 remarks.add(
-                    place_of(score, note),
+                    score.place_of(note),
                     format!("two voices on one staff that no {} can strike together", hand.name()),
                     "left to that hand, though the other is free; the player may share them out",
                 );
@@ -156,16 +156,8 @@ fn take_apart(group: &[Note], hands: &mut [Option<Hand>], hand: Hand, score: &Sc
         hands[*index] = Some(hand.other());
     }
     remarks.add(
-        place_of(score, moved[0].0),
+        score.place_of(moved[0].0),
         format!("notes that no {} can hold at once, while the other hand is free", hand.name()),
         "the far ones were given to the other hand",
     );
-}
-
-fn place_of(score: &Score, note: &Note) -> Place {
-    Place {
-        measure: score.measures.get(note.measure).map(|measure| measure.number.clone()),
-        staff: Some(note.staff),
-        ..Place::default()
-    }
 }

@@ -33,7 +33,8 @@ pub(super) fn read_direction(part: &mut PartReader, element: Element<'_, '_>, dr
     }
     read_words(part, &words, at, staff, draft);
     if let Some(asks) = asked_hand(&words) {
-        draft.hand_words.push(HandWord { part: part.part, staff, at, asks, below });
+        let voice = element.child_text("voice").and_then(|voice| voice.trim().parse().ok());
+        draft.hand_words.push(HandWord { part: part.part, staff, voice, at, asks, below });
     }
 }
 

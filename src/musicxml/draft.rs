@@ -58,6 +58,8 @@ pub(super) struct Shift {
 pub(super) struct HandWord {
     pub(super) part: u16,
     pub(super) staff: u8,
+    /// The voice that the file says it belongs to.
+    pub(super) voice: Option<u16>,
     pub(super) at: At,
     /// The mark of the hand asked for.
     pub(super) asks: NoteMarks,

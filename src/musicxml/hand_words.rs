@@ -12,18 +12,20 @@ const MOST_NOTES: usize = 1_000;
 
 /// Marks the notes that stand at a word that asks for a hand.
 ///
-/// They are the notes of its staff at its onset. Where two voices begin there, a word above the staff is for the upper
-/// one and a word below for the lower; without a placement, the right hand is asked for above and the left below.
+/// They are the notes of its staff at its onset. Where two voices begin there, the word is for the one that the file
+/// names; else a word above the staff is for the upper one and a word below for the lower, and without a placement the
+/// right hand is asked for above and the left below.
 pub(super) fn mark_hand_words(notes: &mut [Note], words: &[HandWord], absolute: impl Fn(At) -> Quarters) {
     for word in words {
         let onset = absolute(word.at);
         let from = notes.partition_point(|note| note.onset < onset);
         let until = notes[from..].iter().take(MOST_NOTES).take_while(|note| note.onset == onset).count();
         let here = &notes[from..from + until];
-        let meant = here.iter().filter(|note| note.part == word.part && note.staff == word.staff);
+        let meant = || here.iter().filter(|note| note.part == word.part && note.staff == word.staff);
+        let named = meant().find(|note| Some(note.voice) == word.voice);
         let below = word.below.unwrap_or(word.asks == NoteMarks::ASKS_LEFT);
-        let outer = if below { meant.min_by_key(|note| note.midi) } else { meant.max_by_key(|note| note.midi) };
-        let Some(voice) = outer.map(|note| note.voice) else { continue };
+        let outer = if below { meant().min_by_key(|note| note.midi) } else { meant().max_by_key(|note| note.midi) };
+        let Some(voice) = named.or(outer).map(|note| note.voice) else { continue };
         for note in &mut notes[from..from + until] {
             if note.part == word.part && note.staff == word.staff && note.voice == voice {
                 note.marks |= word.asks;

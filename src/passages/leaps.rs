@@ -13,8 +13,8 @@
 //! distance over the time from onset to onset.
 //!
 //! # Limit
-//! Nine semitones of travel, at sixteen a second or faster and within a second; and in one measure and its neighbours at least two such
-//! leaps, or one of two octaves.
+//! Nine semitones of travel, or two keys beyond the span of an average hand, at sixteen semitones a second or faster and
+//! within a second; and in one measure and its neighbours at least two such leaps, or one of two octaves.
 //!
 //! # Example
 //! `C2 [G3 C4 E4] G2 [G3 B3 F4]` in quarters at 120, left hand: leaps of 15 to 19 semitones in half a second.
@@ -31,6 +31,8 @@ const LEAST_TRAVEL: f64 = 9.0;
 const ALONE: f64 = 24.0;
 /// What a hand holds without leaving, in semitones.
 const OPEN_HAND: i32 = 12;
+/// What an average hand spans at most, in semitones; see [`crate::player::HandShape::default`].
+const SPAN: i32 = 14;
 /// Least speed, in semitones a second.
 const LEAST_SPEED: f64 = 16.0;
 /// Longest time for it, in seconds.
@@ -54,6 +56,8 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
         let travel = (to - from).abs();
         let spread = a.high.max(b.high) - a.low.min(b.low);
         let seconds = view.step_seconds(stroke);
+        // Keys that no average hand spans are leapt whichever fingers take them.
+        let travel = if spread > SPAN { travel.max(LEAST_TRAVEL) } else { travel };
         if travel >= LEAST_TRAVEL && spread > OPEN_HAND && seconds <= LONGEST_STEP && travel >= LEAST_SPEED * seconds {
             let finding = Finding { what: "semitones of travel", value: travel, limit: LEAST_TRAVEL };
             leaps.push(view.passage(PassageKind::Leaps, stroke - 1, stroke, finding));
@@ -94,6 +98,11 @@ mod tests {
     fn what_lies_under_the_open_hand_is_no_leap() {
         assert!(told("L: C3-5/4 [E3-3 G3-2 C4-1] G2-5 [D3-3 G3-1]").is_empty());
         assert!(told("R: C4-1/4 C5-5 C4-1 C5-5").is_empty());
+    }
+
+    #[test]
+    fn what_no_average_hand_spans_is_leapt_whichever_fingers_take_it() {
+        assert_eq!(told("R: F5-1/8 Ab6-5 F5-1 Ab6-5"), ["leaps, 1-1, 4 notes"]);
     }
 
     #[test]

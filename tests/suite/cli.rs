@@ -13,7 +13,7 @@ fn folder() -> tempfile::TempDir {
 
 #[test]
 fn help_fits_in_eighty_columns_and_shows_examples() {
-    for command in [None, Some("assess"), Some("notes"), Some("scale"), Some("completions")] {
+    for command in [None, Some("assess"), Some("notes"), Some("fingering"), Some("scale"), Some("completions")] {
         let ran = Run::new(command.into_iter().chain(["--help"])).code(0).says("Example");
         for line in ran.out.lines() {
             assert!(line.chars().count() <= 80, "{} columns: {line}", line.chars().count());
@@ -33,6 +33,28 @@ fn wrong_usage_leaves_with_status_two() {
     Run::new(["assess", "a.xml", "--limit", "noses=3"]).code(2);
     Run::new(["scale", "Eb", "--octaves", "9"]).code(2);
     Run::new::<&str>([]).code(2);
+}
+
+#[test]
+fn the_fingering_of_a_passage_is_explained_as_it_is_in_the_whole() {
+    let folder = folder();
+    write_piece(folder.path(), "run.musicxml");
+    let run = |more: &[&str]| {
+        let typed = [&["fingering", "run.musicxml", "--hand", "right"], more].concat();
+        Run::new(typed).in_folder(folder.path()).code(0)
+    };
+    let text = run(&["--measures", "2"]).says("RIGHT HAND").says("because").says("in all");
+    assert!(text.out.lines().all(|line| line.chars().count() <= 80), "{}", text.out);
+    let json: serde_json::Value = serde_json::from_str(&run(&["--format", "json"]).out).unwrap();
+    let part: serde_json::Value = serde_json::from_str(&run(&["--measures", "2", "--format", "json"]).out).unwrap();
+    let in_whole: Vec<_> = json["slices"].as_array().unwrap().iter().filter(|slice| slice["measure"] == "2").collect();
+    assert!(!in_whole.is_empty());
+    assert_eq!(in_whole, part["slices"].as_array().unwrap().iter().collect::<Vec<_>>());
+    Run::new(["fingering", "run.musicxml", "--measures", "900"])
+        .in_folder(folder.path())
+        .code(1)
+        .stdout("")
+        .says_in_error("measure 900 is not in the score");
 }
 
 #[test]

@@ -87,6 +87,13 @@ impl Ran {
         self
     }
 
+    /// Expects this somewhere on standard error.
+    #[track_caller]
+    pub fn says_in_error(self, expected: &str) -> Self {
+        assert!(self.err.contains(expected), "{:?} should complain of {expected:?}\n{}", self.shown, self.framed());
+        self
+    }
+
     fn framed(&self) -> String {
         format!("--- standard output\n{}--- standard error\n{}---", self.out, self.err)
     }

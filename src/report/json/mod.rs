@@ -4,10 +4,12 @@
 //! thousandths, so that the text is the same on every machine.
 
 mod drills;
+mod fingering;
 mod level;
 mod readiness;
 mod scale;
 
+pub use fingering::render_fingering;
 pub use scale::render_scale;
 
 use serde::{Serialize, Serializer};

@@ -5,11 +5,13 @@
 
 mod curve;
 mod drills;
+mod fingering;
 mod level;
 pub(in crate::report) mod page;
 mod readiness;
 mod scale;
 
+pub use fingering::render_fingering;
 pub use page::Style;
 pub use scale::render_scale;
 
