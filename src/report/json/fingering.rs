@@ -6,7 +6,7 @@ use super::SCHEMA;
 use crate::analysis::Analysis;
 use crate::fingering::{FingerSource, POINT, Rule, SliceCosts};
 use crate::report::view::beat;
-use crate::units::Hand;
+use crate::units::{Finger, Hand};
 
 #[derive(Serialize)]
 struct FingeringView<'a> {
@@ -48,7 +48,7 @@ pub fn render_fingering(analysis: &Analysis, costs: &[(Hand, Vec<SliceCosts>)]) 
         let slice = &line.slices[costs.slice];
         let note = |place: usize| NoteView {
             pitch: score.notes[line.notes[place]].pitch.to_string(),
-            finger: fingering.fingers[place].map(|finger| finger.number()),
+            finger: fingering.fingers[place].map(Finger::number),
             written: fingering.sources[place] == FingerSource::Written,
         };
         let first = line.notes[slice.first];
