@@ -335,6 +335,9 @@ enum Limit {
     Measures,
     Notes,
     Marks,
+    Voices,
+    Memory,
+    Seconds,
 }
 
 impl Limit {
@@ -350,6 +353,9 @@ impl Limit {
             Self::Measures => &mut limits.measures,
             Self::Notes => &mut limits.notes,
             Self::Marks => &mut limits.marks,
+            Self::Voices => &mut limits.voices,
+            Self::Memory => &mut limits.memory,
+            Self::Seconds => &mut limits.seconds,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! `assess`: one report for each score, the faults of the others on standard error.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use thumbunder::analysis::{Analysis, analyse};
 use thumbunder::learner::Learner;
@@ -13,6 +14,7 @@ use super::args::{AssessArgs, Format};
 use super::cache::Cache;
 use super::exit::{Fault, Outcome};
 use super::files::{self, Output};
+use super::guard::within;
 use super::learner;
 use super::screen::Screen;
 
@@ -33,11 +35,11 @@ pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
     let mut outcome = Outcome::AllReported;
     let mut read = Vec::new();
     for path in &typed.scores {
-        let fitted = |bytes: &[u8]| match &learner {
-            None => analyse(bytes, &options).map(|analysis| (analysis, None)),
+        let fitted = |bytes: Arc<Vec<u8>>| match &learner {
+            None => analyse_bytes(bytes, &options).map(|analysis| (analysis, None)),
             Some((ability, learner)) => fit(bytes, &options, learner, ability).map(|(a, fit)| (a, Some(fit))),
         };
-        match read_file(path, &options).and_then(|bytes| fitted(&bytes).map_err(|error| fault(&error))) {
+        match read_file(path, &options).and_then(fitted) {
             Ok((analysis, fit)) => read.push((analysis, path.to_string_lossy(), fit)),
             Err(fault) => {
                 screen.fault(Some(path.as_os_str()), &fault);
@@ -68,25 +70,30 @@ pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
 
 /// Reads and analyses one file.
 pub fn analyse_file(path: &Path, options: &Options) -> Result<Analysis, Fault> {
-    let bytes = read_file(path, options)?;
-    analyse(&bytes, options).map_err(|error| fault(&error))
+    analyse_bytes(read_file(path, options)?, options)
 }
 
-fn read_file(path: &Path, options: &Options) -> Result<Vec<u8>, Fault> {
-    files::read(path, options.limits.xml_bytes)
+fn read_file(path: &Path, options: &Options) -> Result<Arc<Vec<u8>>, Fault> {
+    files::read(path, options.limits.xml_bytes).map(Arc::new)
+}
+
+/// Analyses within the limit of time.
+fn analyse_bytes(bytes: Arc<Vec<u8>>, options: &Options) -> Result<Analysis, Fault> {
+    let own = options.clone();
+    within(options.limits.seconds, move || analyse(&bytes, &own))?.map_err(|error| fault(&error))
 }
 
 /// The piece under the learner's own hands, and whether it is ready for them. Readiness is judged as on a shelf, from the
 /// piece under an average hand, so that a smaller span can never make a piece look easier by changing its fingering.
-fn fit(bytes: &[u8], options: &Options, learner: &Learner, ability: &Ability) -> Result<(Analysis, Fit), Error> {
+fn fit(bytes: Arc<Vec<u8>>, options: &Options, learner: &Learner, ability: &Ability) -> Result<(Analysis, Fit), Fault> {
     let options = &Options { known_scales: learner.known_scales(), ..options.clone() };
-    let average = analyse(bytes, options)?;
+    let average = analyse_bytes(bytes.clone(), options)?;
     let fit = Fit::new(&summarise(&average), learner, ability);
     let player = learner.player();
     if player == options.player {
         return Ok((average, fit));
     }
-    Ok((analyse(bytes, &Options { player, ..options.clone() })?, fit))
+    Ok((analyse_bytes(bytes, &Options { player, ..options.clone() })?, fit))
 }
 
 /// What a fault of the library means to the person, with a remedy where there is one.

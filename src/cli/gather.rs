@@ -5,7 +5,6 @@
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::io::Read;
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 
 use indicatif::{ProgressBar, ProgressStyle};
@@ -19,6 +18,7 @@ use walkdir::WalkDir;
 use super::cache::{Cache, Known};
 use super::exit::Fault;
 use super::files;
+use super::guard::within;
 use super::shelf_args::GatherArgs;
 
 /// Bytes of a file that are looked at to know what it is.
@@ -71,10 +71,11 @@ pub fn assess(path: &Path, limits: &Limits, cache: &Cache) -> Known {
     }
     let options = Options { limits: *limits, ..Options::default() };
     // One score must not take the others with it, whatever is wrong with it or with us.
-    let known = match catch_unwind(AssertUnwindSafe(|| analyse(&bytes, &options).map(|a| summarise(&a)))) {
+    let known = match within(limits.seconds, move || analyse(&bytes, &options).map(|a| summarise(&a))) {
         Ok(Ok(piece)) => Known::Piece(Box::new(piece)),
         Ok(Err(error)) => Known::Broken(error.to_string()),
-        Err(_) => return Known::Broken("failed inside the program; please report the score".to_owned()),
+        // It may do better another time.
+        Err(fault) => return Known::Broken(fault.what),
     };
     cache.put(&key, &known);
     known

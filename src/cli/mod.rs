@@ -15,6 +15,7 @@ mod exit;
 mod files;
 mod fingering;
 mod gather;
+mod guard;
 mod learner;
 mod notes;
 mod plan;

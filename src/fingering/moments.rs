@@ -65,8 +65,9 @@ pub fn read_moments(score: &Score, line: &Line, tempo: &Tempo, reach: i32) -> Ve
         if line.hand == Hand::Left {
             moment.active.reverse();
         }
-        while moment.active.len() > MOST {
-            moment.active.remove(moment.active.len() / 2);
+        if moment.active.len() > MOST {
+            // The outer keys say where the hand is.
+            moment.active.drain(MOST.div_ceil(2)..moment.active.len() - MOST / 2);
         }
         if let Some(before) = moments.last() {
             moment.since = (start - last_start).max(0);

@@ -4,7 +4,7 @@
 //! (ties, slurs, octave shifts) that [`super::assemble`] ties up.
 
 use crate::error::{Error, Place, Remarks};
-use crate::limits::Limits;
+use crate::limits::{Limits, foreseen_memory};
 use crate::score::{Measure, MeasureIndex, Note, NoteMarks, Score};
 use crate::units::Quarters;
 
@@ -17,6 +17,8 @@ pub(super) struct Draft<'l> {
     pub(super) hand_words: Vec<HandWord>,
     pub(super) remarks: Remarks,
     pub(super) limits: &'l Limits,
+    /// Bytes of the XML.
+    size: usize,
 }
 
 /// A note head as printed: tied heads are still apart, and the onset counts from the start of the measure.
@@ -68,7 +70,8 @@ pub(super) struct HandWord {
 }
 
 impl<'l> Draft<'l> {
-    pub(super) fn new(remarks: Remarks, limits: &'l Limits) -> Self {
+    /// `size` is that of the XML in bytes.
+    pub(super) fn new(remarks: Remarks, limits: &'l Limits, size: usize) -> Self {
         Self {
             score: Score::default(),
             heads: Vec::new(),
@@ -77,16 +80,22 @@ impl<'l> Draft<'l> {
             hand_words: Vec::new(),
             remarks,
             limits,
+            size,
         }
     }
 
-    /// An error when there are more marks than the limit allows.
-    pub(super) fn check_marks(&self) -> Result<(), Error> {
+    /// An error when there are more marks than the limit allows, or all together would take more memory.
+    pub(super) fn check(&self) -> Result<(), Error> {
         let Score { keys, times, clefs, tempos, directions, .. } = &self.score;
         let of_score = keys.len() + times.len() + clefs.len() + tempos.len() + directions.len();
         let loose = self.slurs.len() + self.shifts.len() + self.hand_words.len();
-        if (of_score + loose) as u64 > self.limits.marks {
+        let marks = of_score + loose;
+        if marks as u64 > self.limits.marks {
             return Err(Error::over_limit("number of marks", self.limits.marks, "--limit marks=N"));
+        }
+        let memory = foreseen_memory(self.size, self.heads.len(), self.score.measures.len() + marks);
+        if memory > self.limits.memory {
+            return Err(Error::over_limit("memory for the score in bytes", self.limits.memory, "--limit memory=N"));
         }
         Ok(())
     }

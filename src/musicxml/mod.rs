@@ -78,7 +78,7 @@ impl<'x, 'l> Document<'x, 'l> {
         Self {
             xml: Xml::new(text, limits),
             tree: Tree::default(),
-            draft: Draft::new(remarks, limits),
+            draft: Draft::new(remarks, limits, text.len()),
             ids: PartIds::default(),
             begun: BTreeSet::new(),
             parts: Vec::new(),

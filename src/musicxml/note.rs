@@ -92,6 +92,9 @@ pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: 
     if draft.heads.len() as u64 >= draft.limits.notes {
         return Err(Error::over_limit("number of notes", draft.limits.notes, "--limit notes=N"));
     }
+    if part.voices.insert(parsed.voice) && part.voices.len() as u64 > draft.limits.voices {
+        return Err(Error::over_limit("number of voices of a part", draft.limits.voices, "--limit voices=N"));
+    }
     let mut signs = Signs::default();
     for notations in element.children().filter(|child| child.name() == "notations") {
         notations::read_notations(part, notations, at, parsed.voice, parsed.staff, &mut signs, draft);

@@ -2,6 +2,8 @@
 //!
 //! In: the elements of each measure in turn. Out: heads and marks in the [`Draft`], and how far each measure reaches.
 
+use std::collections::BTreeSet;
+
 use super::clock::Clock;
 use super::decimal::Decimal;
 use super::draft::{At, Draft};
@@ -28,6 +30,8 @@ pub(super) struct PartReader {
     pub(super) transpositions: Vec<(u8, Transposition)>,
     /// Length that the time signature gives a measure.
     pub(super) nominal: Option<Quarters>,
+    /// Voices met.
+    pub(super) voices: BTreeSet<u16>,
     /// Where each open slur began, and in which voice.
     pub(super) open_slurs: [Option<(u16, At)>; SLURS],
     /// Quarter notes a minute at this place, for a metronome mark that compares two note values.
@@ -63,6 +67,7 @@ impl PartReader {
             transpositions: Vec::new(),
             nominal: None,
             open_slurs: [None; SLURS],
+            voices: BTreeSet::new(),
             quarter_bpm: None,
             measure: 0,
             clock: Clock::default(),
@@ -144,7 +149,7 @@ impl PartReader {
             "sound" => direction::read_sound(self, element, draft),
             _ => barline::read_barline(self, element, draft),
         }
-        draft.check_marks()
+        draft.check()
     }
 
     /// The unit that the file counts in, in quarters.

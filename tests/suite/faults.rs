@@ -7,7 +7,10 @@ use std::os::unix::ffi::OsStrExt;
 use std::os::unix::fs::symlink;
 use std::path::Path;
 use std::process::{Command, Stdio};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, SystemTime};
 
+use crate::hostile::{NOTE, measure};
 use crate::pieces::{scale_piece, write_piece};
 use crate::run::Run;
 
@@ -141,4 +144,82 @@ fn locale_and_time_zone_change_nothing() {
         let run = Run::new(["assess", "piece.musicxml", "--format", "json"]).in_folder(folder.path());
         run.env(name, value).code(0).stdout(&usual.out);
     }
+}
+
+#[test]
+fn a_file_that_changes_while_it_is_read_gives_one_of_its_states_or_a_fault() {
+    let folder = folder();
+    let path = write_piece(folder.path(), "piece.musicxml");
+    let (whole, program) = (scale_piece(), assert_cmd::cargo::cargo_bin("thumbunder"));
+    let run = || Command::new(&program).args(["notes", "piece.musicxml"]).current_dir(folder.path()).output().unwrap();
+    let usual = run().stdout;
+    let stop = AtomicBool::new(false);
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            while !stop.load(Ordering::Relaxed) {
+                for end in [0, whole.len() / 2, whole.len()] {
+                    std::fs::write(&path, &whole[..end]).unwrap();
+                }
+            }
+        });
+        for _ in 0..20 {
+            let done = run();
+            let said = String::from_utf8_lossy(&done.stderr).into_owned();
+            match done.status.code() {
+                Some(0) => assert!(done.stdout == usual && said.is_empty(), "{said}"),
+                code => assert!(code == Some(1) && said.lines().count() == 1, "{code:?}: {said}"),
+            }
+        }
+        stop.store(true, Ordering::Relaxed);
+    });
+}
+
+#[test]
+fn an_interrupted_run_leaves_the_old_file_and_nothing_else() {
+    let folder = folder();
+    std::fs::write(folder.path().join("page.html"), "old").unwrap();
+    // Nobody ever writes to the pipe, so the run is surely still at work when it is interrupted.
+    assert!(Command::new("mkfifo").arg(folder.path().join("pipe.musicxml")).status().unwrap().success());
+    let program = assert_cmd::cargo::cargo_bin("thumbunder");
+    let line = ["assess", "pipe.musicxml", "--format", "html", "-o", "page.html"];
+    let mut run = Command::new(program).args(line).current_dir(folder.path()).spawn().unwrap();
+    assert!(Command::new("kill").args(["-INT", &run.id().to_string()]).status().unwrap().success());
+    assert_eq!(run.wait().unwrap().code(), None);
+    assert_eq!(std::fs::read_to_string(folder.path().join("page.html")).unwrap(), "old");
+    assert_eq!(names(folder.path()), ["page.html", "pipe.musicxml"]);
+}
+
+#[test]
+fn a_file_that_takes_too_long_is_told_and_the_next_is_read() {
+    let folder = folder();
+    write_piece(folder.path(), "piece.musicxml");
+    // No time at all, for what takes seconds.
+    std::fs::write(folder.path().join("long.musicxml"), measure(&NOTE.repeat(20_000))).unwrap();
+    let said = "time in seconds is over the limit of 0; raise it with `--limit seconds=N` if the file is trusted";
+    Run::new(["assess", "long.musicxml", "--limit", "seconds=0"])
+        .in_folder(folder.path())
+        .code(1)
+        .stderr(&format!("error: long.musicxml: {said}\n"));
+    let line = ["shelf", "long.musicxml", "--no-cache", "--format", "csv", "--limit", "seconds=0"];
+    Run::new(line).in_folder(folder.path()).code(1).says(said);
+}
+
+#[test]
+fn files_of_any_date_are_read_and_only_old_caches_are_thrown_away() {
+    let folder = folder();
+    let piece = write_piece(folder.path(), "piece.musicxml");
+    let day = Duration::from_secs(24 * 60 * 60);
+    let set_date = |path: &Path, time: SystemTime| std::fs::File::open(path).unwrap().set_modified(time).unwrap();
+    let caches = folder.path().join("cache/shelf");
+    let now = SystemTime::now();
+    let dates = [("ancient", SystemTime::UNIX_EPOCH), ("recent", now - day), ("to-come", now + 40_000 * day)];
+    for (name, time) in dates {
+        std::fs::create_dir_all(caches.join(name)).unwrap();
+        set_date(&caches.join(name), time);
+    }
+    set_date(&piece, now + 40_000 * day);
+    Run::new(["shelf", "piece.musicxml", "--cache", "cache"]).in_folder(folder.path()).code(0).says("Up the Hill");
+    let kept: Vec<String> =
+        names(&caches).into_iter().filter(|name| dates.iter().any(|(old, _)| old == name)).collect();
+    assert_eq!(kept, ["recent", "to-come"]);
 }

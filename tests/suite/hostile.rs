@@ -136,6 +136,16 @@ fn every_limit_has_its_line() {
         marked.as_bytes(),
         "number of marks is over the limit of 1; raise it with `--limit marks",
     );
+    over(
+        Limits { voices: 1, ..limits },
+        measure(&[NOTE, &NOTE.replace("<voice>1", "<voice>2")].concat()).as_bytes(),
+        "number of voices of a part is over the limit of 1; raise it with `--limit voices",
+    );
+    over(
+        Limits { memory: 2_000, ..limits },
+        two.as_bytes(),
+        "memory for the score in bytes is over the limit of 2000; raise it with `--limit memory",
+    );
     let archive = zipped(&[("a.xml", two.as_bytes()), ("b.xml", two.as_bytes())]);
     over(
         Limits { archive_entries: 1, ..limits },

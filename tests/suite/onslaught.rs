@@ -321,7 +321,7 @@ fn crowds(count: usize) -> Vec<(&'static str, String)> {
         score("directions", run(&|note: &str| words.to_owned() + note)),
         score("keys", keys),
         score("staves", both(&staves)),
-        score("voices", both(&|note, at| note.replace("<voice>1<", &format!("<voice>{at}<")))),
+        score("voices", both(&|note, at| note.replace("<voice>1<", &format!("<voice>{}<", at % 1_000)))),
         score("held notes", held),
         score("tiny notes", format!("<attributes><divisions>1000000</divisions></attributes>{}", run(&str::to_owned))),
         score("long notes", run(&|note: &str| note.replace("<duration>1<", "<duration>1000000000<"))),
