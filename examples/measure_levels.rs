@@ -52,7 +52,6 @@ fn measure_file(path: &Path, measures: Option<(String, String)>) -> Result<Vec<S
     let found = measure(&Playing {
         score: &analysis.score,
         hands: &analysis.hands,
-        fingerings: [&analysis.right.fingering, &analysis.left.fingering],
         movements: [&analysis.right.movements, &analysis.left.movements],
         tempo: &analysis.tempo,
         is_part: analysis.excerpt.is_some(),

@@ -125,7 +125,6 @@ fn study(score: Score, hands: Hands, options: &Options, mut remarks: Remarks) ->
     let level = grade_level(&level::Playing {
         score: &score,
         hands: &hands,
-        fingerings,
         movements: [&right.movements, &left.movements],
         tempo: &tempo,
         is_part: excerpt.is_some(),

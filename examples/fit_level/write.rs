@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use thumbunder::level::{Demand, Model};
 
-/// The text of `src/level/weights.rs`.
+/// The text of `src/level/weights.rs`, as `cargo fmt` would leave it.
 pub fn constants(model: &Model) -> String {
     let mut text = String::from(
         "//! The weights of the level. Written by `cargo run --release --example fit_level -- --write` from\n\
@@ -13,31 +13,31 @@ pub fn constants(model: &Model) -> String {
          impl Model {\n    /// The weights that the program ships with.\n    pub const SHIPPED: Self = Self {\n",
     );
     let pair = |(a, b): (f64, f64)| format!("({}, {})", number(a), number(b));
-    let mut put = |line: String| {
-        let _ = writeln!(text, "        {line}");
+    let mut put = |name: &str, value: &str| {
+        let _ = writeln!(text, "        {name}: {value},");
     };
-    put(format!("base: {},", number(model.base)));
-    put("weights: [".to_owned());
-    for demand in Demand::ALL {
-        put(format!("    {}, // {}", number(model.weights[*demand as usize]), demand.name()));
-    }
-    put("],".to_owned());
-    put("caps: [".to_owned());
-    for demand in Demand::ALL {
-        put(format!("    {}, // {}", number(model.caps[*demand as usize]), demand.name()));
-    }
-    put("],".to_owned());
-    put(format!("usual_length: {},", pair(model.usual_length)));
-    put(format!("endurance: {},", number(model.endurance)));
-    put("usual_points: [".to_owned());
-    for demand in Demand::ALL {
-        put(format!("    {}, // {}", pair(model.usual_points[*demand as usize]), demand.name()));
-    }
-    put("],".to_owned());
-    put(format!("likely: {},", number(model.likely)));
-    put(format!("likely_part: {},", pair(model.likely_part)));
+    put("base", &number(model.base));
+    put("weights", &array(|d| number(model.weights[d])));
+    put("least", &array(|d| number(model.least[d])));
+    put("caps", &array(|d| number(model.caps[d])));
+    put("usual_length", &pair(model.usual_length));
+    put("endurance", &number(model.endurance));
+    put("usual_points", &array(|d| pair(model.usual_points[d])));
+    put("likely", &number(model.likely));
+    put("likely_part", &pair(model.likely_part));
     text.push_str("    };\n}\n");
     text
+}
+
+/// One entry a line, each with the name of its demand.
+fn array(entry: impl Fn(usize) -> String) -> String {
+    let entries: Vec<String> = Demand::ALL.iter().map(|demand| entry(*demand as usize) + ",").collect();
+    let width = entries.iter().map(String::len).max().unwrap_or(0);
+    let mut text = "[\n".to_owned();
+    for (entry, demand) in entries.iter().zip(Demand::ALL) {
+        let _ = writeln!(text, "            {entry:width$} // {}", demand.name());
+    }
+    text + "        ]"
 }
 
 /// Six decimals, in threes: the weight of a square millimetre is small.

@@ -47,7 +47,7 @@ pub(super) enum Pool {
     Joint,
     /// Their sum.
     Sum,
-    /// As `Busier`; the sums are of squares over time, so that the value grows with the square of the speed.
+    /// As `Busier`; the sums are of squares over time, and the value is the root of their mean.
     Power,
     /// Different keys of each hand, counted in the window.
     Keys,
@@ -56,7 +56,7 @@ pub(super) enum Pool {
 }
 
 demands! {
-    Speed, "speed", "strokes/s", Busier;
+    Speed, "speed", "strokes/s", Power;
     Chords, "chords and double notes", "extra notes/s", Busier;
     Stretch, "stretch", "octaves/s", Busier;
     Travel, "travel", "mm/s", Busier;
@@ -64,17 +64,13 @@ demands! {
     Compass, "compass", "keys", Keys;
     Voices, "voices in one hand", "held notes/s", Busier;
     Crossings, "awkward crossings", "points/s", Busier;
-    Fingering, "fingering", "points/s", Busier;
-    Coordination, "hands together", "strokes/s", Joint;
+    Independence, "independent hands", "strokes/s", Joint;
     Interlock, "interlocking hands", "strokes/s", Joint;
-    Subdivision, "subdivision", "parts/s", Joint;
     Syncopation, "syncopation", "strokes/s", Joint;
     Metre, "uneven metre", "strokes/s", Joint;
     Signature, "key signature", "signs/s", Sum;
     Accidentals, "accidentals", "signs/s", Sum;
-    BlackKeys, "black keys", "notes/s", Sum;
     Ledgers, "ledger lines", "lines/s", Sum;
-    Clefs, "clef changes", "clefs/s", Joint;
     Palette, "palette", "notes of twelve", Palette;
     Ornaments, "ornaments", "signs/s", Sum;
 }

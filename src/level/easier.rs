@@ -3,7 +3,6 @@
 //! In: what was measured and the model. Out: the demands that most exceed what is usual one level below, as few of them
 //! as would bring the piece down.
 
-use super::demand::Demand;
 use super::model::{Measurements, Model};
 use super::reasons::{Reason, Whose};
 
@@ -35,17 +34,15 @@ pub(super) fn excesses(model: &Model, measured: &Measurements, level: u8, reason
         .map(|reason| {
             let (at_zero, rise) = model.usual_points[reason.demand as usize];
             let usual = (at_zero + rise * below).clamp(0.0, reason.points);
-            // Points go with the square root of what is asked.
-            let share = (usual / reason.points) * (usual / reason.points);
+            // Points go with the square root of what is asked beyond the least.
+            let d = reason.demand as usize;
+            let root = |points: f64| points / model.weights[d] + model.least[d];
+            let share = (root(usual) / root(reason.points)).powi(2);
             Excess {
                 name: reason.name,
                 hand: reason.hand,
                 value: reason.value,
-                usual: if reason.demand == Demand::Leaps {
-                    reason.value * (usual / reason.points)
-                } else {
-                    reason.value * share
-                },
+                usual: reason.value * share,
                 unit: reason.unit,
                 points: reason.points - usual,
             }

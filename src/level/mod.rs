@@ -36,7 +36,6 @@ pub use spots::{Exception, Spot};
 
 use serde::Serialize;
 
-use crate::fingering::Fingering;
 use crate::hands::Hands;
 use crate::movements::Movement;
 use crate::score::Score;
@@ -52,8 +51,6 @@ pub struct Playing<'a> {
     pub score: &'a Score,
     /// Which hand plays what.
     pub hands: &'a Hands,
-    /// Fingers of the right and of the left hand.
-    pub fingerings: [&'a Fingering; 2],
     /// Movements of the right and of the left hand.
     pub movements: [&'a [Movement]; 2],
     /// How fast.
@@ -107,7 +104,8 @@ pub struct Level {
     pub high: u8,
     /// Its band.
     pub band: Band,
-    /// Level of a piece that asks nothing; the points of all demands and of length are counted from here.
+    /// Level of a piece that asks no more of anything than the easiest published ones; the points of all demands and of
+    /// length are counted from here.
     pub base: f64,
     /// What adds to it, strongest first.
     pub reasons: Vec<Reason>,

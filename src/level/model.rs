@@ -40,10 +40,12 @@ pub struct Measurements {
 /// The weights.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Model {
-    /// Level of a piece that asks nothing.
+    /// Level of a piece that asks no more of anything than [`Model::least`].
     pub base: f64,
     /// Levels for one square root of the unit of each demand.
     pub weights: [f64; Demand::COUNT],
+    /// Square root of each demand that every piece of the table has; what is below adds nothing.
+    pub least: [f64; Demand::COUNT],
     /// Largest square root that counts.
     pub caps: [f64; Demand::COUNT],
     /// Usual length (fourth root of the notes to learn) at content 0, and its rise for each level of content.
@@ -59,10 +61,11 @@ pub struct Model {
 }
 
 impl Model {
-    /// Square root of what is asked, as it enters the sum; the hard value counts `HARD_SHARE`.
+    /// Square root of what is asked beyond the least, as it enters the sum; the hard value counts `HARD_SHARE`.
     pub fn strength(&self, demand: Demand, pooled: Pooled) -> f64 {
         let (mean, hard) = (pooled.mean.max(0.0).sqrt(), pooled.hard.max(0.0).sqrt());
-        (mean + HARD_SHARE * (hard - mean)).min(self.caps[demand as usize])
+        let bounded = (mean + HARD_SHARE * (hard - mean)).min(self.caps[demand as usize]);
+        (bounded - self.least[demand as usize]).max(0.0)
     }
 
     /// Levels that a demand adds.
@@ -116,13 +119,11 @@ pub fn on_scale(sum: f64) -> f64 {
 }
 
 impl Demand {
-    /// A value of a window as a metronome and a ruler would find it: rates in seconds as played, mean squares as the
-    /// speed they stand for.
+    /// A value of a window as a metronome and a ruler would find it: rates in seconds as played.
     pub(super) fn shown(self, value: f64, haste: f64) -> f64 {
         match self.pool() {
-            Pool::Power => value.max(0.0).sqrt() * haste,
             Pool::Keys | Pool::Palette => value,
-            Pool::Busier | Pool::Joint | Pool::Sum => value * haste,
+            Pool::Busier | Pool::Power | Pool::Joint | Pool::Sum => value * haste,
         }
     }
 }

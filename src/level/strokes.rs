@@ -5,7 +5,6 @@
 //! [`SAME`].
 
 use super::Playing;
-use crate::fingering::Fingering;
 use crate::hands::{Hands, Line};
 use crate::movements::Movement;
 use crate::score::Score;
@@ -23,8 +22,9 @@ pub(super) const SAME: f64 = 1e-3;
 /// table worse (`docs/level.md`). A faster tempo still makes everything faster.
 const COMMON_QUARTER_SECONDS: f64 = 60.0 / 110.0;
 
-/// Most keys that one hand is counted to hold down besides those it strikes: four fingers.
-const MOST_HELD: usize = 4;
+/// Shortest time between two strokes that counts, in seconds. Chosen by us: 25 strokes a second, above what hands do, so
+/// that chords a file spreads over two onsets are no leaps at infinite speed.
+pub(super) const SHORTEST: f64 = 0.04;
 
 /// Everything one hand strikes at one onset, grace notes apart.
 #[derive(Clone, Copy, Debug)]
@@ -41,16 +41,14 @@ pub(super) struct Stroke {
     pub gap: f64,
     /// Measure, a row of the table.
     pub row: usize,
-    /// Slice in the hand's line.
-    pub slice: usize,
     /// Lowest key struck.
     pub low: u8,
     /// Highest key struck.
     pub high: u8,
     /// Keys struck.
     pub count: usize,
-    /// Other keys held down meanwhile, at most [`MOST_HELD`].
-    pub held: usize,
+    /// Keys held down meanwhile that nothing was struck above or below before.
+    pub newly_held: usize,
     /// Lowest key down, struck or held.
     pub lowest_down: u8,
     /// Highest key down.
@@ -62,7 +60,6 @@ pub(super) struct Stroke {
 pub(super) struct Piece<'a> {
     pub score: &'a Score,
     pub hands: &'a Hands,
-    pub fingerings: [&'a Fingering; 2],
     pub movements: [&'a [Movement]; 2],
     /// Seconds at the start of every measure, and at the end of the last.
     pub starts: Vec<f64>,
@@ -74,14 +71,14 @@ pub(super) struct Piece<'a> {
 
 impl<'a> Piece<'a> {
     pub(super) fn new(playing: &Playing<'a>) -> Self {
-        let Playing { score, hands, fingerings, movements, tempo, .. } = *playing;
+        let Playing { score, hands, movements, tempo, .. } = *playing;
         let mut onsets: Vec<Quarters> = score.measures.iter().map(|measure| measure.onset).collect();
         onsets.push(score.measures.last().map_or(Quarters::ZERO, |last| last.onset + last.duration));
         let mut clock = Clock::new(tempo);
         let starts = rising(onsets.iter().map(|onset| clock.seconds(onset.to_f64())));
         let played = rising(onsets.iter().map(|onset| tempo.seconds(*onset)));
         let strokes = Hand::BOTH.map(|hand| strokes_of(score, hands.line(hand), tempo));
-        Self { score, hands, fingerings, movements, starts, played, strokes }
+        Self { score, hands, movements, starts, played, strokes }
     }
 
     /// The strokes of one hand.
@@ -134,8 +131,8 @@ impl Clock {
 fn strokes_of(score: &Score, line: &Line, tempo: &Tempo) -> Vec<Stroke> {
     let mut clock = Clock::new(tempo);
     let mut strokes: Vec<Stroke> = Vec::with_capacity(line.slices.len());
-    // Keys that are still down, with their ends.
-    let mut down: Vec<(f64, u8)> = Vec::new();
+    // Keys that are still down: their ends, and whether they were held under another stroke before.
+    let mut down: Vec<(f64, u8, bool)> = Vec::new();
     for (index, slice) in line.slices.iter().enumerate() {
         if slice.grace > 0 || slice.count == 0 {
             continue;
@@ -144,18 +141,21 @@ fn strokes_of(score: &Score, line: &Line, tempo: &Tempo) -> Vec<Stroke> {
         let measure = score.notes[notes[0]].measure;
         let quarter = slice.onset.to_f64();
         let keys = || notes.iter().map(|id| score.notes[*id].midi.number());
-        down.retain(|(end, key)| *end > quarter + SAME && !keys().any(|k| k == *key));
+        down.retain(|(end, key, _)| *end > quarter + SAME && !keys().any(|k| k == *key));
         let (low, high) = keys().fold((u8::MAX, 0), |(low, high), key| (low.min(key), high.max(key)));
-        let held = down.len().min(MOST_HELD);
-        let reach = down.iter().fold((low, high), |(low, high), (_, key)| (low.min(*key), high.max(*key)));
-        let mut down_until = down.iter().fold(quarter, |end, (until, _)| end.max(*until));
+        let newly_held = down.iter().filter(|(_, _, met)| !met).count();
+        let reach = down.iter().fold((low, high), |(low, high), (_, key, _)| (low.min(*key), high.max(*key)));
+        let mut down_until = down.iter().fold(quarter, |end, (until, ..)| end.max(*until));
+        for (_, _, met) in &mut down {
+            *met = true;
+        }
         let mut end = quarter;
         for id in notes {
             let note = &score.notes[*id];
             let note_end = quarter + note.duration.to_f64();
             end = end.max(note_end);
             down_until = down_until.max(note_end);
-            down.push((note_end, note.midi.number()));
+            down.push((note_end, note.midi.number(), false));
         }
         // A pedal point written in a hundred voices must not make this slow.
         down.truncate(16);
@@ -171,11 +171,10 @@ fn strokes_of(score: &Score, line: &Line, tempo: &Tempo) -> Vec<Stroke> {
             seconds,
             gap,
             row,
-            slice: index,
             low,
             high,
             count,
-            held,
+            newly_held,
             lowest_down,
             highest_down,
         });

@@ -20,14 +20,7 @@ fn with<T>(text: &str, quarter_bpm: f64, is_part: bool, look: impl FnOnce(&Playi
     let keys = find_keys(&score);
     let fingerings = lines.map(|line| estimate_fingering(&score, line, &keys, &tempo, &Player::default()));
     let [right, left] = [0, 1].map(|i: usize| measure_movements(&score, lines[i], &fingerings[i], &tempo));
-    look(&Playing {
-        score: &score,
-        hands: &hands,
-        fingerings: [&fingerings[0], &fingerings[1]],
-        movements: [&right, &left],
-        tempo: &tempo,
-        is_part,
-    })
+    look(&Playing { score: &score, hands: &hands, movements: [&right, &left], tempo: &tempo, is_part })
 }
 
 fn graded(text: &str) -> Level {
@@ -82,9 +75,10 @@ fn music() -> impl Strategy<Value = (Strokes, Strokes)> {
     (strokes(60..80), strokes(38..56))
 }
 
-/// Demands that more notes can only raise. The fingering is found anew, and a note more may lead it another way.
+/// Demands that more notes can only raise. The fingering is found anew, and a note more may lead it another way; a stroke
+/// more in one hand may be one that the other no longer has alone.
 fn settled() -> impl Iterator<Item = Demand> {
-    Demand::ALL.iter().copied().filter(|demand| !matches!(demand, Demand::Fingering | Demand::Crossings))
+    Demand::ALL.iter().copied().filter(|demand| !matches!(demand, Demand::Crossings | Demand::Independence))
 }
 
 fn assert_nothing_fell(before: &Measurements, after: &Measurements) -> Result<(), TestCaseError> {
@@ -139,9 +133,8 @@ proptest! {
         let after = with(&typed(&more, &left), 100.0, false, measure);
         assert_nothing_fell(&before, &after)?;
         let (was, is) = (Model::SHIPPED.value(&before), Model::SHIPPED.value(&after));
-        // The demands themselves did not fall, but those that stand on the fingering may: a note in the middle can settle
-        // which fingers play, and with them a crossing. Chosen by us: a fifth of a level, where 0.14 was seen.
-        prop_assert!(is >= was - 0.2, "{was} to {is}");
+        // A crossing may go where a finger changes; 150 cases showed none that cost 0.02.
+        prop_assert!(is >= was - 0.05, "{was} to {is}");
     }
 
     #[test]
@@ -153,7 +146,7 @@ proptest! {
         more[rests[at % rests.len()]].0.push(key);
         let after = with(&typed(&more, &left), 100.0, false, measure);
         assert_nothing_fell(&before, &after)?;
-        prop_assert!(Model::SHIPPED.value(&after) >= Model::SHIPPED.value(&before) - 0.1);
+        prop_assert!(Model::SHIPPED.value(&after) >= Model::SHIPPED.value(&before) - 0.05);
     }
 
     #[test]
@@ -167,7 +160,7 @@ proptest! {
         let wide = with(&typed(&doubled(16), &left), 100.0, false, measure);
         narrow.demands[Demand::Compass as usize] = wide.demands[Demand::Compass as usize];
         assert_nothing_fell(&narrow, &wide)?;
-        prop_assert!(Model::SHIPPED.value(&wide) >= Model::SHIPPED.value(&narrow) - 0.1);
+        prop_assert!(Model::SHIPPED.value(&wide) >= Model::SHIPPED.value(&narrow) - 0.05);
     }
 
     #[test]
@@ -191,13 +184,15 @@ proptest! {
 
     #[test]
     fn a_repeat_written_out_only_adds_endurance((right, left) in music()) {
-        // Whole measures, so that the second time falls on the beat as the first did.
+        // Both hands to the end of the measure in which the longer one ends, so that the second time falls on the beat as
+        // the first did, and follows it at once.
+        let eighths = |strokes: &Strokes| -> u32 { strokes.iter().map(|(_, eighths)| eighths).sum() };
+        let end = eighths(&right).max(eighths(&left)).next_multiple_of(8);
         let filled = |strokes: &Strokes| -> Strokes {
-            let eighths: u32 = strokes.iter().map(|(_, eighths)| eighths).sum();
-            let missing = (160 - eighths) / 4;
-            let rests = std::iter::repeat_n((Vec::new(), 4), missing as usize);
-            let rest = (Vec::new(), (160 - eighths) % 4);
-            strokes.iter().cloned().chain(rests).chain((rest.1 > 0).then_some(rest)).collect()
+            let missing = end - eighths(strokes);
+            let rests = std::iter::repeat_n((Vec::new(), 4), missing as usize / 4);
+            let rest = (missing % 4 > 0).then_some((Vec::new(), missing % 4));
+            strokes.iter().cloned().chain(rests).chain(rest).collect()
         };
         let (right, left) = (filled(&right), filled(&left));
         let twice = |strokes: &Strokes| -> Strokes { [strokes.as_slice(), strokes].concat() };
@@ -245,15 +240,8 @@ fn silence_asks_for_nothing() {
     let empty = Score::default();
     let line = |hand| crate::hands::Line::from_notes(hand, Vec::new(), &empty);
     let hands = Hands { right: line(crate::units::Hand::Right), left: line(crate::units::Hand::Left) };
-    let (fingering, tempo) = (Fingering::default(), steady(100.0));
-    let playing = Playing {
-        score: &empty,
-        hands: &hands,
-        fingerings: [&fingering, &fingering],
-        movements: [&[], &[]],
-        tempo: &tempo,
-        is_part: false,
-    };
+    let tempo = steady(100.0);
+    let playing = Playing { score: &empty, hands: &hands, movements: [&[], &[]], tempo: &tempo, is_part: false };
     assert_eq!(grade_level(&playing).level, 1);
 }
 
@@ -355,7 +343,7 @@ fn a_held_key_under_moving_ones_is_a_voice() {
 fn two_against_three_asks_more_than_three_with_three() {
     let with_three = "R: C4/8t D4 E4 F4 E4 D4 C4 D4 E4 F4 E4 D4\nL: C3/8t E3 G3 C3 E3 G3 C3 E3 G3 C3 E3 G3";
     let against_two = "R: C4/8t D4 E4 F4 E4 D4 C4 D4 E4 F4 E4 D4\nL: C3/8 G3 C3 G3 C3 G3 C3 G3";
-    let (with_three, against_two) = (asked(with_three, Demand::Coordination), asked(against_two, Demand::Coordination));
+    let (with_three, against_two) = (asked(with_three, Demand::Independence), asked(against_two, Demand::Independence));
     assert!(against_two.mean > 1.5 * with_three.mean, "{against_two:?} {with_three:?}");
 }
 

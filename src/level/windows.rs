@@ -78,12 +78,17 @@ pub(super) fn windows(table: &Table, speed: f64) -> Vec<Window> {
                 Pool::Palette => f64::from(palette(keys[hand])),
             });
             both[d] = match demand.pool() {
-                Pool::Busier | Pool::Power | Pool::Keys => busier(each[0], each[1]),
+                Pool::Busier | Pool::Keys => busier(each[0], each[1]),
+                Pool::Power => busier(each[0], each[1]).sqrt(),
                 Pool::Sum | Pool::Joint => each[0] + each[1],
                 Pool::Palette => f64::from(palette(keys[0] | keys[1])),
             };
             hands[0][d] = each[0];
             hands[1][d] = each[1];
+            if demand.pool() == Pool::Power {
+                hands[0][d] = each[0].sqrt();
+                hands[1][d] = each[1].sqrt();
+            }
         }
         let rows = (first, last.min(count - 1));
         out.push(Window { both, hands, haste: haste(table, rows), rows });

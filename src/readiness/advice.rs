@@ -15,7 +15,9 @@ pub(super) fn speed(asked: Milli, comfortable: Milli) -> String {
 pub(super) fn demand(name: &str) -> String {
     let advice = match name {
         "speed" => "the fast measures in rhythms and with the metronome, first at half speed",
-        "chords" | "double notes" => "the chords alone, without the tune, until the hand opens to the next one in time",
+        "chords and double notes" | "chords" | "double notes" => {
+            "the chords alone, without the tune, until the hand opens to the next one in time"
+        }
         "stretch" | "reach" => {
             "the wide places slowly from a loose wrist, with rests; roll what does not lie in the hand"
         }
@@ -25,12 +27,12 @@ pub(super) fn demand(name: &str) -> String {
         "crossings" | "awkward crossings" => {
             "the crossing as a loop of four notes, the thumb under before it is needed"
         }
-        "interlocking hands" | "hands apart" | "crossings apart" => {
+        "independent hands" | "interlocking hands" | "hands apart" | "crossings apart" => {
             "a measure at a time with both hands, tapping the rhythm of both first"
         }
         "joint strokes" => "both hands together in chords before the figure, listening for one sound",
         "cross rhythm" => "the two rhythms tapped together on the knees until they are one pattern",
-        "subdivision" | "syncopation" | "tuplets" | "metre" => {
+        "subdivision" | "syncopation" | "tuplets" | "uneven metre" => {
             "the rhythm counted aloud and clapped before it is played"
         }
         "key signature" | "accidentals" | "black keys" | "palette" => {

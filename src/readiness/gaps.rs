@@ -402,7 +402,7 @@ mod tests {
         assert_eq!(gap(&leaps, &Concern::Demand("leaps".into())).size, GapSize::Small);
         assert_eq!(gap(&leaps, &Concern::Demand("speed".into())).size, GapSize::None);
         assert!(leaps.sentence().starts_with("stretch: leaps (1.0 units) adds 0.7 to the level"));
-        assert_eq!(assess_readiness(&piece(4_000).demand("leaps", 1_200), &ability).verdict, Verdict::Later);
+        assert_eq!(assess_readiness(&piece(4_000).demand("leaps", 1_500), &ability).verdict, Verdict::Later);
     }
 
     /// A shelf piece drawn at random.

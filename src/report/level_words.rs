@@ -38,7 +38,7 @@ pub fn reason(analysis: &Analysis, reason: &Reason) -> String {
     format!(
         "{}: {} {} in {}",
         subject(reason.name, reason.hand),
-        number(reason.value),
+        number(reason.value, reason.unit),
         reason.unit,
         measures(analysis, reason.rows)
     )
@@ -69,8 +69,8 @@ pub fn easier(analysis: &Analysis) -> Vec<String> {
         format!(
             "{} from {} to about {} {}",
             subject(excess.name, excess.hand),
-            number(excess.value),
-            number(excess.usual),
+            number(excess.value, excess.unit),
+            number(excess.usual, excess.unit),
             excess.unit
         )
     };
@@ -84,9 +84,9 @@ fn subject(name: &str, hand: Whose) -> String {
     }
 }
 
-/// Two digits that matter.
-fn number(value: f64) -> String {
-    if value >= 20.0 { format!("{value:.0}") } else { format!("{value:.1}") }
+/// Two digits that matter; whole numbers of what is counted and no rate.
+fn number(value: f64, unit: &str) -> String {
+    if value >= 9.95 || !unit.contains('/') { format!("{value:.0}") } else { format!("{value:.1}") }
 }
 
 fn measures(analysis: &Analysis, rows: (usize, usize)) -> String {

@@ -6,30 +6,31 @@ use std::path::Path;
 use thumbunder::Options;
 use thumbunder::analysis::analyse;
 
-const ONE_TECHNIQUE: &str = "one technique for a minute, with little else to do at the same time";
+const ONE_TECHNIQUE: &str =
+    "one technique, no more of it than usual at the level meant, and little else at the same time";
 const SLOW: &str = "few notes at a slow tempo; the texture is what is hard, and the rates hardly show it";
-const SHORT: &str = "a concert piece in style, of less than forty measures; its hardest spots come nearer";
+const SHORT: &str = "a concert piece of a page: no more of anything than op. 25 no. 1 has, an 8 of the ladder";
 
-/// What is graded otherwise, and why; a line that no longer holds fails the test.
+/// What is graded otherwise, and why; a line that no longer holds fails the test. `docs/level.md` has the values, and what
+/// each asks beyond the usual.
 const DISPUTED: &[(&str, &str)] = &[
-    ("every-finger-named.musicxml", ONE_TECHNIQUE),
+    ("cobbles.musicxml", "metres that change with every measure, and nothing else that is hard"),
     ("four-candles.musicxml", SLOW),
     ("fughetta-in-e-minor.musicxml", SLOW),
-    ("garden-gate-invention.mxl", "two voices in easy keys at a walking pace"),
-    ("kettle-song.musicxml", ONE_TECHNIQUE),
     ("long-shadows.musicxml", SLOW),
     ("mill-race.musicxml", SHORT),
     ("pair-of-swallows.musicxml", ONE_TECHNIQUE),
     ("quay-at-dusk.musicxml", SLOW),
-    ("rain-gutter.musicxml", ONE_TECHNIQUE),
     ("sextons-march.musicxml", ONE_TECHNIQUE),
-    ("spiral-stair.musicxml", ONE_TECHNIQUE),
     ("the-causeway-in-storm.musicxml", SHORT),
     ("tumblers.musicxml", ONE_TECHNIQUE),
     ("two-sisters.mxl", ONE_TECHNIQUE),
-    ("weathercock.xml", ONE_TECHNIQUE),
     ("woodpecker.musicxml", ONE_TECHNIQUE),
 ];
+
+/// A line is stale when its piece comes this near to the level meant, in levels. Chosen by us: a little less than the 1.5
+/// from which a line is needed, so that a refit does not move a piece in and out.
+const STALE: f64 = 1.35;
 
 #[test]
 fn pieces_of_the_corpus_are_within_a_level_of_what_was_meant() {
@@ -41,7 +42,9 @@ fn pieces_of_the_corpus_are_within_a_level_of_what_was_meant() {
         let (file, meant) = (row["file"].as_str(), row["level"].parse::<u8>().unwrap());
         let level = analyse(&std::fs::read(corpus.join(file)).unwrap(), &Options::default()).unwrap().level;
         let near = level.level.abs_diff(meant) <= 1;
-        if near == disputed.contains_key(file) {
+        let stale = (level.value - f64::from(meant)).abs() < STALE;
+        let fault = if disputed.contains_key(file) { stale } else { !near };
+        if fault {
             wrong.push(format!("{file}: meant {meant}, graded {} ({:.2})", level.level, level.value));
         }
     }

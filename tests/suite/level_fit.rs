@@ -48,6 +48,7 @@ fn refitting_gives_the_weights_that_the_program_ships() {
             shipped.weights[d]
         );
         assert!(near(fitted.caps[d], shipped.caps[d]), "{}", demand.name());
+        assert!(near(fitted.least[d], shipped.least[d]), "{}", demand.name());
         assert!(near(fitted.usual_points[d].0, shipped.usual_points[d].0), "{}", demand.name());
     }
 }
@@ -57,9 +58,9 @@ fn pieces_that_the_fit_has_not_seen_come_out_in_order() {
     let (samples, settings) = (samples(), Settings::shipped());
     let unseen = Agreement::of(&samples, &validate::leave_families_out(&samples, &settings));
     // A hundredth or two below what docs/level.md reports: a difference of that size means nothing on so few pieces.
-    assert!(unseen.tau > 0.79 && unseen.bands > 0.84 && unseen.opening_tau > 0.65, "{unseen:?}");
-    assert!(unseen.rho > 0.93 && unseen.error < 0.6 && unseen.within_one > 0.95 && unseen.pairs > 0.98, "{unseen:?}");
-    assert!(unseen.opening_rho > 0.77 && unseen.opening_error < 1.15, "{unseen:?}");
+    assert!(unseen.tau > 0.80 && unseen.bands > 0.84 && unseen.opening_tau > 0.67, "{unseen:?}");
+    assert!(unseen.rho > 0.93 && unseen.error < 0.56 && unseen.within_one > 0.95 && unseen.pairs > 0.98, "{unseen:?}");
+    assert!(unseen.opening_rho > 0.79 && unseen.opening_error < 1.12, "{unseen:?}");
     let other = Agreement::of(&samples, &validate::leave_set_out(&samples, &settings));
     assert!(other.tau > 0.78 && other.rho > 0.91 && other.error < 0.65, "{other:?}");
 }

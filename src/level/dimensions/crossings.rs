@@ -1,17 +1,17 @@
-//! Crossings, and the fingering as a whole.
+//! Crossings.
 //!
 //! # What it finds
-//! How awkward the passings of thumb and fingers are, and how much the fingering of least effort still costs.
+//! How awkward the passings of thumb and fingers are.
 //!
 //! # Why it matters
-//! The scales and arpeggios of a grade are what its pieces ask for, and the crossings are what is hard in them. The
-//! effort of the fingering as a measure of difficulty: Ramoneda et al. (2022, ICASSP), after Sébastien,
-//! Ralambondrainy, Sébastien and Conruyt (2012, ISMIR).
+//! The scales and arpeggios of a grade are what its pieces ask for, and the crossings are what is hard in them (Scanlan
+//! 1988, from memory: scale passages of an octave, of two octaves, of more).
 //!
 //! # How it is measured
-//! The awkwardness of every crossing, and the cost of every stroke, in points of the fingering, a second.
+//! The awkwardness of every crossing from one single note to another, in points of the fingering, a second; how fingers
+//! change places between chords is for the chords to say. This is the one demand that stands on the fingers found. The effort of the whole fingering (Ramoneda et al. 2022, ICASSP) was a demand of its own once; it says
+//! nothing that the others do not say, and every change of a finger moved it.
 
-use crate::fingering::POINT;
 use crate::level::demand::Demand;
 use crate::level::strokes::Piece;
 use crate::level::table::Table;
@@ -19,19 +19,21 @@ use crate::movements::MovementKind;
 use crate::units::Hand;
 
 pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
+    let mut alone = vec![false; piece.score.notes.len()];
     for hand in Hand::BOTH {
+        let line = piece.hands.line(hand);
+        for slice in line.slices.iter().filter(|slice| slice.count == 1) {
+            alone[line.notes[slice.first]] = true;
+        }
         for movement in piece.movements[hand as usize] {
             if let MovementKind::Crossing(_) = movement.kind
                 && let Some(note) = piece.score.notes.get(movement.to)
+                && alone[movement.from]
+                && alone[movement.to]
             {
                 let points = f64::from(movement.awkwardness.max(0));
                 table.add(note.measure, hand, Demand::Crossings, points);
             }
-        }
-        let costs = &piece.fingerings[hand as usize].slice_costs;
-        for stroke in piece.strokes(hand) {
-            let cost = costs.get(stroke.slice).copied().unwrap_or(0).max(0);
-            table.add(stroke.row, hand, Demand::Fingering, f64::from(cost) / f64::from(POINT));
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Reading: key signature, accidentals, black keys, ledger lines, clef changes.
+//! Reading: key signature, accidentals, ledger lines.
 //!
 //! # What it finds
 //! What makes the page slow to read and the keys slow to find.
@@ -8,14 +8,15 @@
 //! 3.6, altered notes); teaching material adds sharps and flats one at a time (common practice, no source).
 //!
 //! # How it is measured
-//! Every note counts the sharps or flats of its signature, 1 when it differs from the signature, 1 on a black key, and
-//! the ledger lines of its head, at most [`MOST_LEDGERS`]. A clef counts when it changes after the first measure. A second.
+//! Every note counts the sharps or flats of its signature, 1 when it differs from the signature, and the ledger lines of
+//! its head, at most [`MOST_LEDGERS`]. A second. Black keys were a demand once; signature and accidentals are what puts
+//! notes on them. Changes of clef were another; they go with the ledger lines that they save.
 
 use crate::level::demand::Demand;
 use crate::level::strokes::Piece;
 use crate::level::table::Table;
 use crate::score::Score;
-use crate::units::{Hand, KeyColour, Quarters, Step};
+use crate::units::{Hand, Quarters, Step};
 
 /// Most ledger lines that count. Chosen by us: beyond five nobody counts them, and an octave sign was forgotten.
 const MOST_LEDGERS: i16 = 5;
@@ -36,17 +37,11 @@ pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
             if note.pitch.alter != signed(fifths, note.pitch.step) {
                 table.add(row, hand, Demand::Accidentals, 1.0);
             }
-            if note.midi.colour() == KeyColour::Black {
-                table.add(row, hand, Demand::BlackKeys, 1.0);
-            }
             if let Some(middle) = page.middle_line(note.part, note.staff) {
                 let beyond = note.staff_position.saturating_sub(middle).saturating_abs().saturating_sub(HALF_STAFF);
                 table.add(row, hand, Demand::Ledgers, f64::from((beyond.max(0) / 2).min(MOST_LEDGERS)));
             }
         }
-    }
-    for clef in score.clefs.iter().filter(|clef| clef.measure > 0) {
-        table.add(clef.measure, Hand::Right, Demand::Clefs, 1.0);
     }
 }
 

@@ -1,16 +1,16 @@
-//! Rhythm: subdivision, syncopation, uneven metre.
+//! Rhythm: syncopation, uneven metre.
 //!
 //! # What it finds
-//! How finely the beat is divided, what is struck off the beat and held across it, and metres whose beats differ.
+//! What is struck off the beat and held across it, and metres whose beats differ.
 //!
 //! # Why it matters
 //! Rhythmic patterns are a feature of Chiu and Chen (2012, ISM); simple rhythms in both hands mark the early levels,
 //! syncopation and tuplets the middle ones (Scanlan 1988, from memory).
 //!
 //! # How it is measured
-//! Every onset counts parts: none on the beat, 1 on its half, 2 on a third or a quarter, 3 elsewhere. An onset off the
-//! beat whose note is held across the next beat counts as a syncopation. Onsets in five, seven, eight eighths or an
-//! additive signature count as uneven, and a change of signature as [`CHANGE`] of them. A second.
+//! An onset off the beat whose note is held across the next beat counts as a syncopation. Onsets in five, seven, eight
+//! eighths or an additive signature count as uneven, and a change of signature as [`CHANGE`] of them. A second. (How
+//! finely the beat is divided was a demand once; it goes with the speed.)
 
 use super::together::joint;
 use crate::level::demand::Demand;
@@ -56,8 +56,6 @@ pub(super) struct Place {
     pub beat: f64,
     /// How an onset here divides the beat.
     pub division: Division,
-    /// Parts that it counts.
-    parts: f64,
     /// Where the next beat begins, in quarters from the start of the score.
     next_beat: f64,
 }
@@ -91,22 +89,16 @@ impl Beats {
         let beat = (at + SAME).floor();
         let within = at - beat;
         let on = |parts: f64| ((within * parts) - (within * parts).round()).abs() < NEAR;
-        let (division, parts) = if within < NEAR {
-            (Division::NONE, 0.0)
-        } else if on(2.0) {
-            (Division::TWOS, 1.0)
-        } else if on(4.0) {
-            (Division::TWOS, 2.0)
-        } else if on(3.0) {
-            (Division::THREES, 2.0)
+        let division = if within < NEAR {
+            Division::NONE
         } else if on(8.0) {
-            (Division::TWOS, 3.0)
+            Division::TWOS
         } else if on(6.0) {
-            (Division::THREES, 3.0)
+            Division::THREES
         } else {
-            (Division::OTHER, 3.0)
+            Division::OTHER
         };
-        Place { beat, division, parts, next_beat: start + (beat + 1.0) * length }
+        Place { beat, division, next_beat: start + (beat + 1.0) * length }
     }
 }
 
@@ -136,9 +128,8 @@ pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
     joint(piece, |at, struck| {
         let Some(here) = struck[0].or(struck[1]) else { return };
         let place = beats.place(here.row, at);
-        table.add(here.row, Hand::Right, Demand::Subdivision, place.parts);
         let end = struck.iter().flatten().fold(at, |end, stroke| end.max(stroke.end));
-        if place.parts > 0.0 && end > place.next_beat + NEAR {
+        if !place.division.is_none() && end > place.next_beat + NEAR {
             table.add(here.row, Hand::Right, Demand::Syncopation, 1.0);
         }
         if beats.rows.get(here.row).is_some_and(|row| row.2) {

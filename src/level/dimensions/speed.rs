@@ -9,17 +9,22 @@
 //! fingers as even as one.
 //!
 //! # How it is measured
-//! Strokes (distinct onsets, grace notes apart) a second, and notes beyond the first of each stroke a second.
+//! Speed is the root mean square, over time, of the strokes a second (distinct onsets, grace notes apart): every second
+//! counts by the square of its rate, so that one quick run counts more than its notes spread evenly. A stroke more
+//! cannot make it smaller. Chords are the notes beyond the first of each stroke, a second.
 
 use crate::level::demand::Demand;
-use crate::level::strokes::Piece;
+use crate::level::strokes::{Piece, SHORTEST};
 use crate::level::table::Table;
 use crate::units::Hand;
 
 pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
     for hand in Hand::BOTH {
-        for stroke in piece.strokes(hand) {
-            table.add(stroke.row, hand, Demand::Speed, 1.0);
+        for (index, stroke) in piece.strokes(hand).iter().enumerate() {
+            if index > 0 {
+                // The square of one stroke in the gap, for as long as the gap lasts.
+                table.add(stroke.row, hand, Demand::Speed, 1.0 / stroke.gap.max(SHORTEST));
+            }
             table.add(stroke.row, hand, Demand::Chords, stroke.count as f64 - 1.0);
         }
     }

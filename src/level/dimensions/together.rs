@@ -1,8 +1,8 @@
 //! The two hands together.
 //!
 //! # What it finds
-//! How many moments the two hands have to place between them, rhythms that do not divide alike, and hands that lie over
-//! or within one another.
+//! Strokes that one hand places without the other, rhythms that do not divide alike, and hands that lie over or within
+//! one another.
 //!
 //! # Why it matters
 //! Hands that move in step are one task, hands that do not are two; two against three is a step of its own, and hands
@@ -10,9 +10,9 @@
 //! Sébastien, Ralambondrainy, Sébastien and Conruyt 2012, ISMIR).
 //!
 //! # How it is measured
-//! Distinct onsets of both hands, while both are at work; an onset in a beat that both hands divide, and that is divided
-//! in two ways (twos and threes), counts [`CROSS_RHYTHM`] more. Onsets at which the left hand lies at or above the right,
-//! or a semitone below. A second.
+//! Onsets at which one hand strikes alone, while both are at work; an onset in a beat that both hands divide, and that is
+//! divided in two ways (twos and threes), counts [`CROSS_RHYTHM`] more. Onsets at which the left hand lies at or above
+//! the right, or a semitone below. A second.
 
 use super::rhythm::{Beats, Division};
 use crate::level::demand::Demand;
@@ -48,7 +48,9 @@ pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
             let [a, b] = divided;
             let same_beat = (a.0, a.1) == (b.0, b.1) && !a.2.is_none() && !b.2.is_none();
             let cross = same_beat && a.2.and(b.2).clashes();
-            table.add(here.row, Hand::Right, Demand::Coordination, 1.0 + if cross { CROSS_RHYTHM } else { 0.0 });
+            let alone = struck.iter().flatten().count() == 1;
+            let strokes = if alone { 1.0 } else { 0.0 } + if cross { CROSS_RHYTHM } else { 0.0 };
+            table.add(here.row, Hand::Right, Demand::Independence, strokes);
         }
         let both_down = right.down_until > at + SAME && left.down_until > at + SAME;
         if both_down && left.highest_down + 1 >= right.lowest_down {

@@ -15,16 +15,12 @@
 //! way can make neither smaller (the inequality of the triangle, and of Cauchy and Schwarz).
 
 use crate::level::demand::Demand;
-use crate::level::strokes::Piece;
+use crate::level::strokes::{Piece, SHORTEST};
 use crate::level::table::Table;
 use crate::units::Hand;
 
 /// Width of an octave in mm: seven white keys of 23.5 mm. Common practice, no source; pianos differ by 1 %.
 const OCTAVE_MM: f64 = 164.5;
-
-/// Shortest time that a movement counts for, in seconds. Chosen by us: 25 strokes a second, above what hands do, so
-/// that chords a file spreads over two onsets are no leaps at infinite speed.
-const SHORTEST: f64 = 0.04;
 
 pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
     for hand in Hand::BOTH {

@@ -9,21 +9,18 @@
 //! Conruyt 2012, ISMIR, and of Ramoneda et al. 2022, ICASSP).
 //!
 //! # How it is measured
-//! Keys held besides those struck, summed over the strokes, a second; at most three for a stroke, since more are
-//! pedal tones that the file writes out.
+//! Notes that are held while the same hand strikes another, each counted once, a second. Once, and not for every stroke
+//! above it: a drone under a tune is one thing to hold, and pieces for beginners have it; voices that move are many.
 
 use crate::level::demand::Demand;
 use crate::level::strokes::Piece;
 use crate::level::table::Table;
 use crate::units::Hand;
 
-/// Most keys held besides a stroke that count. Chosen by us: two fingers must be left to play.
-const MOST: usize = 3;
-
 pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
     for hand in Hand::BOTH {
         for stroke in piece.strokes(hand) {
-            table.add(stroke.row, hand, Demand::Voices, stroke.held.min(MOST) as f64);
+            table.add(stroke.row, hand, Demand::Voices, stroke.newly_held as f64);
         }
     }
 }
