@@ -4,12 +4,15 @@
 //! where it does not belong, and another finger where the thumb belongs.
 //!
 //! The thumb returns every octave to one note of the triad. Beginners and artists alike take the note at the thumb's end
-//! of the arpeggio if it is a white key, so that the first octave begins as all others; else the handbooks say which
-//! (Hanon 1873, no. 41, and scale manuals: common practice).
+//! of the arpeggio if it is a white key, so that the first octave begins as all others; from the root, and from a black
+//! key, the handbooks say it all (Hanon 1873, no. 41, and scale manuals: common practice).
 
+use std::ops::Range;
 use std::sync::LazyLock;
 
+use super::costs::Cost;
 use super::flow::{flows, number, own_ends};
+use super::handbook::{Halves, costs, halves};
 use super::moments::{MOST, Moment};
 use super::search::Leaning;
 use super::weights::Weights;
@@ -20,16 +23,29 @@ use crate::units::{Hand, Motion};
 /// Fewest notes of an arpeggio that leans on the pattern: with five the hand may still open over them. Chosen by us.
 const LEAST: usize = 6;
 
-/// A triad whose arpeggios the handbooks finger.
+/// A triad and how the handbooks finger its arpeggios, for the right and the left hand.
 struct Triad {
-    key: Key,
-    /// Pitch class of the thumb inside the arpeggio in root position, for the right and the left hand.
-    thumbs: [i32; 2],
+    /// Pitch class of the root.
+    root: i32,
+    /// Inside an arpeggio, by pitch class.
+    inside: [[Option<Halves>; 12]; 2],
+    /// On the lowest and the highest root of an arpeggio.
+    ends: [[Halves; 2]; 2],
 }
 
 impl Triad {
-    fn is_root(&self, number: i32) -> bool {
-        number.rem_euclid(12) == i32::from(self.key.tonic().pitch_class())
+    fn new(key: Key, degrees: [i32; 4]) -> Self {
+        let mut triad = Self { root: degrees[0], inside: [[None; 12]; 2], ends: [[[0; MOST]; 2]; 2] };
+        for (side, hand) in Hand::BOTH.into_iter().enumerate() {
+            let accepted = arpeggio_fingerings(key, hand, Motion::Up, 3);
+            let at = |place: usize| halves(accepted.iter().filter_map(|fingers| fingers.get(place).copied()));
+            // The second octave of three is free of the ends.
+            for (degree, place) in degrees.into_iter().zip(3..6) {
+                triad.inside[side][degree.rem_euclid(12) as usize] = Some(at(place));
+            }
+            triad.ends[side] = [at(0), at(9)];
+        }
+        triad
     }
 }
 
@@ -49,13 +65,7 @@ static TRIADS: LazyLock<Triads> = LazyLock::new(|| {
             triads.steps[pair[0].rem_euclid(12) as usize][(5 + width) as usize] |= 1 << bit;
             triads.steps[pair[1].rem_euclid(12) as usize][(5 - width) as usize] |= 1 << bit;
         }
-        let thumbs = [Hand::Right, Hand::Left].map(|hand| {
-            // The second octave of three is free of the ends.
-            let fingers = arpeggio_fingerings(key, hand, Motion::Up, 3).swap_remove(0);
-            let place = (3..6).find(|place| fingers.get(*place).is_some_and(|finger| finger.is_thumb()));
-            degrees[place.unwrap_or(3) - 3].rem_euclid(12)
-        });
-        triads.all.push(Triad { key, thumbs });
+        triads.all.push(Triad::new(key, degrees));
     }
     triads
 });
@@ -76,34 +86,47 @@ pub fn lean_on_arpeggios(hand: Hand, moments: &[Moment], weights: &Weights, lean
             }
             (fit, direction, end) = (fits, step.signum(), end + 1);
         }
-        if let (true, Some(first), Some(last)) = (end - start >= LEAST, number(start), number(end - 1)) {
+        if end - start >= LEAST {
             let triad = &TRIADS.all[fit.trailing_zeros() as usize];
-            if triad.is_root(first) && triad.is_root(last) {
-                let motion = if direction > 0 { Motion::Up } else { Motion::Down };
-                let octaves = (first.abs_diff(last) / 12).min(9) as u8;
-                let accepted = arpeggio_fingerings(triad.key, hand, motion, octaves);
-                let own = own_ends(moments, start, end);
-                for (place, at) in (start..end).enumerate() {
-                    if at > start && at + 1 < end || at == start && own[0] || at + 1 == end && own[1] {
-                        leanings[at].scale = [weights.scale; MOST];
-                        for finger in accepted.iter().filter_map(|fingers| fingers.get(place)) {
-                            leanings[at].scale[finger.index()] = 0;
-                        }
-                    }
-                }
-            } else {
-                let inner = if direction == hand.outward() { start } else { end - 1 };
-                let black = moments[inner].active.first().is_some_and(|active| active.key.black);
-                let thumb =
-                    if black { triad.thumbs[usize::from(hand == Hand::Left)] } else { number(inner).unwrap_or(0) };
-                for (at, leaning) in leanings.iter_mut().enumerate().take(end).skip(start) {
-                    let here = number(at).is_some_and(|number| (number - thumb).rem_euclid(12) == 0);
-                    let inside = at > start && at + 1 < end;
-                    leaning.scale = [if here && inside { weights.scale } else { 0 }; MOST];
-                    leaning.scale[0] = if here { 0 } else { weights.scale };
-                }
-            }
+            lean(hand, moments, start..end, direction, triad, weights.scale, leanings);
         }
         start = if end - start > 1 { end - 1 } else { end };
+    }
+}
+
+/// Leans one arpeggio, which goes up or down by `direction`.
+fn lean(
+    hand: Hand,
+    moments: &[Moment],
+    run: Range<usize>,
+    direction: i32,
+    triad: &Triad,
+    weight: Cost,
+    leanings: &mut [Leaning],
+) {
+    let class = |at: usize| number(moments, at).map_or(0, |number| (hand.outward() * number).rem_euclid(12));
+    let side = usize::from(hand == Hand::Left);
+    let (first, last) = (run.start, run.end - 1);
+    let inner = if direction == hand.outward() { first } else { last };
+    let black = moments[inner].active.first().is_some_and(|active| active.key.black);
+    if !black && class(inner) != triad.root {
+        for at in run {
+            let here = class(at) == class(inner);
+            leanings[at].scale = [if here && at != first && at != last { weight } else { 0 }; MOST];
+            leanings[at].scale[0] = if here { 0 } else { weight };
+        }
+        return;
+    }
+    for at in first + 1..last {
+        if let Some(halves) = triad.inside[side][class(at) as usize] {
+            leanings[at].scale = costs(halves, weight);
+        }
+    }
+    let own = own_ends(moments, run.start, run.end);
+    for (end, at) in [first, last].into_iter().enumerate() {
+        if own[end] && class(at) == triad.root {
+            let highest = usize::from((at == last) == (direction > 0));
+            leanings[at].scale = costs(triad.ends[side][highest], weight);
+        }
     }
 }

@@ -6,6 +6,7 @@
 mod arpeggios;
 mod costs;
 mod flow;
+mod handbook;
 pub(crate) mod keyboard;
 mod moments;
 mod octaves;

@@ -6,8 +6,8 @@
 
 use std::sync::LazyLock;
 
-use super::costs::Cost;
 use super::flow::{flows, number, own_ends};
+use super::handbook::{Halves, costs, halves};
 use super::moments::{MOST, Moment};
 use super::search::Leaning;
 use super::weights::Weights;
@@ -29,10 +29,6 @@ const EACH_END: i32 = 3;
 
 /// Textbook fingers as indices, by pitch class.
 type ByKey = [Option<u8>; 12];
-
-/// What a finger counts at the end of a run, in halves: nothing for the printed one, one for another that handbooks
-/// accept, two for the rest.
-type Halves = [Cost; MOST];
 
 /// Right hand up, right hand down, left hand up, left hand down.
 type Rows<T> = [T; 4];
@@ -58,13 +54,8 @@ static TEXTBOOK: LazyLock<Textbook> = LazyLock::new(|| {
     let ends = |scale: &Scale| {
         ROWS.map(|(hand, motion)| {
             let accepted = accepted_fingerings(*scale, hand, motion, 2);
-            [<[Finger]>::first, <[Finger]>::last].map(|end| {
-                // The printed fingering is the first.
-                let mut parts = [2; MOST];
-                accepted.iter().filter_map(|fingers| end(fingers)).for_each(|finger| parts[finger.index()] = 1);
-                accepted.first().and_then(|fingers| end(fingers)).iter().for_each(|finger| parts[finger.index()] = 0);
-                parts
-            })
+            [<[Finger]>::first, <[Finger]>::last]
+                .map(|end| halves(accepted.iter().filter_map(|fingers| end(fingers).copied())))
         })
     };
     let mut steps = [[0; 7]; 12];
@@ -130,7 +121,7 @@ pub fn lean_on_scales(
             let own = own_ends(moments, start, end);
             for (side, at) in [start, end - 1].into_iter().enumerate() {
                 if own[side] && number(at).is_some_and(|number| number.rem_euclid(12) == tonic) {
-                    leanings[at].scale = TEXTBOOK.ends[best][row][side].map(|halves| halves * weight / 2);
+                    leanings[at].scale = costs(TEXTBOOK.ends[best][row][side], weight);
                 }
             }
         }

@@ -96,7 +96,7 @@ weights! {
     /// A finger other than the handbooks have in a run that is a scale or an arpeggio. Chosen by us: as a passing.
     scale = 200;
     /// The same in a chromatic run, whose alternation of thumb and third finger the spans do not lead to. Chosen by us.
-    chromatic = 300;
+    chromatic = 400;
     /// A finger that does not fit in a run through more than an octave, where the thumb falls on the same keys in every
     /// octave. Chosen by us: half of what a handbook counts.
     octave = 100;
