@@ -117,9 +117,9 @@ fn lean(
         }
         return;
     }
-    for at in first + 1..last {
+    for (at, leaning) in leanings.iter_mut().enumerate().take(last).skip(first + 1) {
         if let Some(halves) = triad.inside[side][class(at) as usize] {
-            leanings[at].scale = costs(halves, weight);
+            leaning.scale = costs(halves, weight);
         }
     }
     let own = own_ends(moments, run.start, run.end);
