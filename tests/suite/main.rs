@@ -13,6 +13,7 @@ mod level_fit;
 mod onslaught;
 mod page;
 mod pieces;
+mod edition_facts;
 mod pipeline_facts;
 mod planted;
 mod played;
