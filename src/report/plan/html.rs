@@ -39,7 +39,10 @@ pub fn render(told: &Told<'_>) -> String {
                     p.verdict { (upper_first(&view::extent(told))) "." }
                 }
                 main {
-                    @if !plan.lessons.is_empty() { figure { (svg::draw(told, false)) } }
+                    @if !plan.lessons.is_empty() {
+                        // On a narrow screen the picture scrolls, by keyboard too.
+                        figure tabindex="0" aria-label="The path through the lessons" { (svg::draw(told, false)) }
+                    }
                     (lessons(told))
                     @if !plan.ready_now.is_empty() {
                         section aria-labelledby="ready-heading" {
