@@ -40,7 +40,11 @@ fn a_well_prepared_edition_prints_fingering_and_dynamics() {
     // The same music with its digits or its dynamics taken away is prepared less well, and the reader is told of what.
     let told = |edition: &Edition| edition.observations().join(" ").to_lowercase();
     let unfingered = edition(&without(&xml, "fingering"));
-    assert!(unfingered.preparation < Preparation::Well && told(&unfingered).contains("finger"), "{}", told(&unfingered));
+    assert!(
+        unfingered.preparation < Preparation::Well && told(&unfingered).contains("finger"),
+        "{}",
+        told(&unfingered)
+    );
     let unmarked = edition(&without(&xml, "dynamics"));
     assert!(told(&unmarked) != told(&prepared) && told(&unmarked).contains("dynamic"), "{}", told(&unmarked));
     assert_eq!(analysed(&bytes("bare-branches.musicxml")).edition.preparation, Preparation::Bare);

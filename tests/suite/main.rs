@@ -5,6 +5,7 @@
 
 mod catalogue_levels;
 mod cli;
+mod edition_facts;
 mod faults;
 mod handbook;
 mod hostile;
@@ -13,7 +14,6 @@ mod level_fit;
 mod onslaught;
 mod page;
 mod pieces;
-mod edition_facts;
 mod pipeline_facts;
 mod planted;
 mod played;
