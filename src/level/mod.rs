@@ -150,7 +150,7 @@ pub fn grade_level(playing: &Playing<'_>) -> Level {
         band: Band::of(level),
         base: model.base,
         length_points: model.endurance_points(&measured, model.content(&measured.demands)),
-        exception: Exception::find(level, &spots),
+        exception: Exception::find(value, &spots),
         easier: easier::excesses(model, &measured, level, &reasons),
         practice: practice::slower(model, &table, &measured, playing.tempo.quarter_bpm),
         reasons,

@@ -15,6 +15,9 @@ const SPOTS: usize = 3;
 /// Demands named for one spot. Chosen by us.
 const REASONS: usize = 3;
 
+/// Least levels that a place must make to be named as the exception. Chosen by us: less is a matter of rounding.
+const WORTH_NAMING: f64 = 0.3;
+
 /// A hard place.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Spot {
@@ -22,6 +25,8 @@ pub struct Spot {
     pub rows: (usize, usize),
     /// Level of music that went on like this.
     pub value: f64,
+    /// Levels above the average window.
+    pub above: f64,
     /// Level of the piece without this place.
     pub without: f64,
     /// What stands out here against the rest of the piece; the points are levels above the rest.
@@ -38,11 +43,12 @@ pub struct Exception {
 }
 
 impl Exception {
-    /// The hardest spot, when the piece without it is of a lower level.
-    pub(super) fn find(level: u8, spots: &[Spot]) -> Option<Self> {
+    /// The hardest spot, when the piece without it is of a lower level, and by more than rounding.
+    pub(super) fn find(value: f64, spots: &[Spot]) -> Option<Self> {
         let spot = spots.first()?;
         let without = whole_level(spot.without);
-        (without < level).then_some(Self { level: without, rows: spot.rows })
+        let lower = without < whole_level(value) && value - spot.without >= WORTH_NAMING;
+        lower.then_some(Self { level: without, rows: spot.rows })
     }
 }
 
@@ -54,6 +60,7 @@ pub(super) fn hardest(model: &Model, measured: &Measurements, windows: &[Window]
         .map(|(index, window)| (model.content(&window.both.map(|rate| Pooled { mean: rate, hard: rate })), index))
         .collect();
     order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let average = order.iter().map(|(content, _)| content).sum::<f64>() / order.len().max(1) as f64;
     let mut spots: Vec<Spot> = Vec::new();
     for (content, index) in order {
         if spots.len() == SPOTS {
@@ -66,6 +73,7 @@ pub(super) fn hardest(model: &Model, measured: &Measurements, windows: &[Window]
         spots.push(Spot {
             rows,
             value: on_scale(content),
+            above: content - average,
             without: without(model, measured, windows, &[rows]),
             reasons: stands_out(model, measured, &windows[index]),
         });

@@ -164,6 +164,19 @@ proptest! {
     }
 
     #[test]
+    fn an_easy_arrangement_is_never_harder_than_its_original((right, left) in music()) {
+        // The tune alone over the bass alone, the bass at every other stroke, as arrangements for beginners have it.
+        let tune: Strokes = right.iter().map(|(keys, eighths)| (keys.iter().copied().max().into_iter().collect(), *eighths)).collect();
+        let bass = |(at, (keys, eighths)): (usize, &(Vec<i32>, u32))| -> (Vec<i32>, u32) {
+            let lowest = keys.iter().copied().min().filter(|_| at.is_multiple_of(2));
+            (lowest.into_iter().collect(), *eighths)
+        };
+        let bass: Strokes = left.iter().enumerate().map(bass).collect();
+        let (original, arrangement) = (graded(&typed(&right, &left)), graded(&typed(&tune, &bass)));
+        prop_assert!(arrangement.value <= original.value + 0.05, "{} {}", arrangement.value, original.value);
+    }
+
+    #[test]
     fn an_octave_higher_is_nearly_as_hard((right, left) in music(), octave in prop_oneof![Just(-12), Just(12)]) {
         let moved = |strokes: &Strokes| -> Strokes {
             strokes.iter().map(|(keys, eighths)| (keys.iter().map(|key| key + octave).collect(), *eighths)).collect()

@@ -1,10 +1,10 @@
 //! The level in a teacher's words, for the reports that are read by people.
 
-use super::view::measure_range;
+use super::view::{first_beat, measure_range};
 use crate::analysis::Analysis;
 use crate::level::{Reason, Spot, Whose};
 
-/// Reasons worth a line. Chosen by us: a tenth of a level is less than teachers agree on.
+/// Levels of a reason or a spot worth a line. Chosen by us: a tenth of a level is less than teachers agree on.
 const WORTH_A_LINE: f64 = 0.1;
 
 /// Reasons shown. Chosen by us: what a teacher would say before the lesson goes on.
@@ -44,22 +44,26 @@ pub fn reason(analysis: &Analysis, reason: &Reason) -> String {
     )
 }
 
-/// `measures 31-34 ask for level 7: leaps, left hand; speed, both hands`.
-pub fn spot(analysis: &Analysis, spot: &Spot) -> String {
-    let place = measures(analysis, spot.rows);
-    let asks = if spot.rows.0 == spot.rows.1 { "asks" } else { "ask" };
-    let why: Vec<String> = spot.reasons.iter().map(|reason| subject(reason.name, reason.hand)).collect();
-    let why = if why.is_empty() { String::new() } else { format!(": {}", why.join("; ")) };
-    format!("{place} {asks} for level {:.1}{why}", spot.value)
+/// The hardest spots that stand out, hardest first.
+pub fn spots(analysis: &Analysis) -> impl Iterator<Item = &Spot> {
+    analysis.level.spots.iter().filter(|spot| spot.above >= WORTH_A_LINE)
 }
 
-/// `at 90 % of the tempo 5.2, at 80 % 5.0`.
+/// `measures 31-34, 1.2 levels above the average: leaps, left hand; speed, both hands`.
+pub fn spot(analysis: &Analysis, spot: &Spot) -> String {
+    let place = measures(analysis, spot.rows);
+    let why: Vec<String> = spot.reasons.iter().map(|reason| subject(reason.name, reason.hand)).collect();
+    let why = if why.is_empty() { String::new() } else { format!(": {}", why.join("; ")) };
+    format!("{place}, {:.1} levels above the average{why}", spot.above)
+}
+
+/// `5.2 at 83 (90 %), 5.0 at 74 (80 %)`, in beats a minute as the tempo is given.
 pub fn practice(analysis: &Analysis) -> String {
-    let steps = analysis
-        .level
-        .practice
-        .iter()
-        .map(|slower| format!("{:.1} at {:.0} ({} %)", slower.value, slower.quarter_bpm, slower.percent));
+    let (_, quarters) = first_beat(analysis);
+    let steps =
+        analysis.level.practice.iter().map(|slower| {
+            format!("{:.1} at {:.0} ({} %)", slower.value, slower.quarter_bpm / quarters, slower.percent)
+        });
     steps.collect::<Vec<_>>().join(", ")
 }
 

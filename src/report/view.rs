@@ -314,13 +314,18 @@ pub fn tempo(analysis: &Analysis) -> String {
         }
         TempoSource::Option => "as asked for",
     };
+    let (beat, quarters) = first_beat(analysis);
+    format!("{beat} = {:.0} a minute, {source}", analysis.tempo.quarter_bpm / quarters)
+}
+
+/// The beat of the first time signature: its name and its length in quarters.
+pub fn first_beat(analysis: &Analysis) -> (&'static str, f64) {
     let compound = |time: &TimeMark| time.beat_type == 8 && time.beats > 3 && time.beats.is_multiple_of(3);
-    let (beat, quarters) = match analysis.score.times.first() {
+    match analysis.score.times.first() {
         Some(time) if compound(time) => ("dotted quarter note", 1.5),
         Some(time) if time.beat_type == 2 => ("half note", 2.0),
         _ => ("quarter note", 1.0),
-    };
-    format!("{beat} = {:.0} a minute, {source}", analysis.tempo.quarter_bpm / quarters)
+    }
 }
 
 /// The text with a capital letter in front.

@@ -40,9 +40,9 @@ pub fn body(analysis: &Analysis) -> Markup {
             span.bar aria-hidden="true" { span style=(format!("width:{:.0}%", BAR * reason.points / most)) {} }
             span.why { (words::reason(analysis, reason)) }
         } } }
-        @if !level.spots.is_empty() {
+        @if words::spots(analysis).next().is_some() {
             h3 { "The hardest places" }
-            ul { @for spot in &level.spots { li { (upper_first(&words::spot(analysis, spot))) } } }
+            ul { @for spot in words::spots(analysis) { li { (upper_first(&words::spot(analysis, spot))) } } }
         }
         @if !level.practice.is_empty() { p { "Played slower it is " (words::practice(analysis)) "." } }
         @if !easier.is_empty() {

@@ -38,6 +38,7 @@ struct ReasonView<'a> {
 struct SpotView<'a> {
     measures: Vec<&'a str>,
     value: Rounded,
+    above: Rounded,
     without: Rounded,
     reasons: Vec<ReasonView<'a>>,
 }
@@ -81,6 +82,7 @@ pub(super) fn level(analysis: &Analysis) -> LevelView<'_> {
     let spot = |spot: &Spot| SpotView {
         measures: measures(spot.rows),
         value: Rounded(spot.value),
+        above: Rounded(spot.above),
         without: Rounded(spot.without),
         reasons: spot.reasons.iter().map(reason).collect(),
     };

@@ -19,7 +19,7 @@ pub fn write(page: &mut Page, analysis: &Analysis) {
         let than = if length > 0.0 { "longer" } else { "shorter" };
         page.hanging(&format!("  {length:+.1}  "), &format!("length: {than} than pieces that ask as much usually are"));
     }
-    for spot in &analysis.level.spots {
+    for spot in words::spots(analysis) {
         page.hanging("  - ", &words::spot(analysis, spot));
     }
     page.hanging("  ", &format!("slower: {}", words::practice(analysis)));
