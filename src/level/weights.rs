@@ -6,25 +6,25 @@ use super::model::Model;
 impl Model {
     /// The weights that the program ships with.
     pub const SHIPPED: Self = Self {
-        base: 0.013_856,
+        base: 0.013_817,
         weights: [
-            0.385_336, // speed
-            0.277_398, // chords and double notes
-            0.401_630, // stretch
-            0.031_494, // travel
-            0.901_484, // leaps
-            0.214_766, // compass
-            0.366_481, // voices in one hand
-            0.169_409, // awkward crossings
-            0.064_656, // independent hands
-            0.816_556, // interlocking hands
-            0.876_669, // syncopation
-            0.294_391, // uneven metre
-            0.086_903, // key signature
-            0.322_144, // accidentals
-            0.255_824, // ledger lines
-            0.484_044, // palette
-            0.352_867, // ornaments
+            0.385_354, // speed
+            0.277_392, // chords and double notes
+            0.401_631, // stretch
+            0.031_496, // travel
+            0.901_529, // leaps
+            0.214_769, // compass
+            0.366_474, // voices in one hand
+            0.169_364, // awkward crossings
+            0.064_667, // independent hands
+            0.816_559, // interlocking hands
+            0.876_673, // syncopation
+            0.294_383, // uneven metre
+            0.086_907, // key signature
+            0.322_151, // accidentals
+            0.255_835, // ledger lines
+            0.484_035, // palette
+            0.352_874, // ornaments
         ],
         least: [
             0.891_794, // speed
@@ -64,26 +64,26 @@ impl Model {
             3.983_717,  // palette
             1.645_513,  // ornaments
         ],
-        usual_length: (1.824_352, 0.656_658),
-        endurance: 0.426_293,
+        usual_length: (1.824_373, 0.656_654),
+        endurance: 0.426_348,
         usual_points: [
-            (0.124_307, 0.067_833),  // speed
-            (-0.036_823, 0.070_370), // chords and double notes
+            (0.124_312, 0.067_836),  // speed
+            (-0.036_822, 0.070_369), // chords and double notes
             (-0.069_957, 0.063_707), // stretch
-            (0.174_241, 0.066_696),  // travel
-            (0.158_428, 0.064_199),  // leaps
-            (0.079_262, 0.076_367),  // compass
-            (-0.027_042, 0.039_615), // voices in one hand
-            (-0.032_494, 0.048_422), // awkward crossings
-            (0.017_232, 0.016_037),  // independent hands
+            (0.174_251, 0.066_700),  // travel
+            (0.158_436, 0.064_202),  // leaps
+            (0.079_263, 0.076_368),  // compass
+            (-0.027_041, 0.039_614), // voices in one hand
+            (-0.032_458, 0.048_399), // awkward crossings
+            (0.017_235, 0.016_039),  // independent hands
             (-0.070_623, 0.065_235), // interlocking hands
-            (-0.036_316, 0.045_113), // syncopation
-            (0.022_273, 0.005_517),  // uneven metre
-            (-0.050_267, 0.055_875), // key signature
-            (0.017_134, 0.076_400),  // accidentals
-            (-0.010_805, 0.078_123), // ledger lines
-            (0.293_068, 0.055_222),  // palette
-            (-0.013_068, 0.010_789), // ornaments
+            (-0.036_316, 0.045_114), // syncopation
+            (0.022_272, 0.005_516),  // uneven metre
+            (-0.050_269, 0.055_878), // key signature
+            (0.017_134, 0.076_401),  // accidentals
+            (-0.010_805, 0.078_127), // ledger lines
+            (0.293_062, 0.055_221),  // palette
+            (-0.013_068, 0.010_790), // ornaments
         ],
         likely: 0.350_000,
         likely_part: (0.350_000, 1.450_000),
