@@ -217,3 +217,45 @@ impl Rules {
         self.open(inner, outer, k2.place - k1.place, &mut |_, cost| charge(Rule::Chord, cost));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::player::HandShape;
+
+    #[test]
+    fn the_longer_the_rest_the_less_binds_in_even_steps_down_to_what_a_free_hand_keeps() {
+        let weights = Weights { free: 20, ..Weights::default() };
+        let rules = Rules { weights, spans: Spans::of(&HandShape::default()), avoided: [false; 5] };
+        let bound: Vec<Cost> = (0..=BOUND_STEPS + 1).map(|step| rules.bound(step)).collect();
+        assert_eq!(bound, [100, 90, 80, 70, 60, 50, 40, 30, 20, 20]);
+    }
+
+    #[test]
+    fn every_rule_has_words_of_its_own() {
+        #[allow(clippy::enum_glob_use, reason = "all of them are named")]
+        use Rule::*;
+        let rules = [
+            Reach,
+            PositionChange,
+            Stretch,
+            LargeSpan,
+            SmallSpan,
+            WeakFinger,
+            ThumbOnBlack,
+            FifthOnBlack,
+            ThumbPassing,
+            FingersCrossed,
+            SameFinger,
+            RepeatChange,
+            Chord,
+            Substitution,
+            ScalePattern,
+            Ornament,
+            FastRepeat,
+            Avoided,
+        ];
+        let words: std::collections::BTreeSet<&str> = rules.iter().map(|rule| rule.words()).collect();
+        assert_eq!(words.len(), rules.len());
+    }
+}

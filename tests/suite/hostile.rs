@@ -71,6 +71,10 @@ fn what_is_no_score_is_told_in_one_line() {
     fails_with(b"<html><body/></html>", "not MusicXML: the root element is `<html>`");
     fails_with(b"<opus/>", "a list of scores (`<opus>`), not a score");
     fails_with(b"<score-partwise/>", "the score has no measures");
+    let turned = measure(NOTE).replace("score-partwise", "score-timewise");
+    fails_with(turned.as_bytes(), "the score has no measures");
+    let turned = format!("<score-partwise><measure><part id='P1'>{NOTE}</part></measure></score-partwise>");
+    fails_with(turned.as_bytes(), "the score has no measures");
     fails_with(measure("").as_bytes(), "the score has no notes");
     fails_with(measure("<note><rest/><duration>4</duration></note>").as_bytes(), "the score has no notes");
     fails_with(b"<score-partwise>\n<part>\n", "not well-formed XML at line 3: the file breaks off inside an element");
@@ -105,6 +109,7 @@ fn every_limit_has_its_line() {
         two.as_bytes(),
         "size of the score in bytes is over the limit of 9; raise it with `--limit xml-bytes",
     );
+    assert!(read_within(two.as_bytes(), &Limits { xml_bytes: two.len() as u64, ..limits }).is_ok(), "up to the limit");
     over(
         Limits { notes: 1, ..limits },
         two.as_bytes(),

@@ -10,6 +10,8 @@ use thumbunder::tempo::choose_tempo;
 use thumbunder::units::Hand;
 use thumbunder::{Error, Limits, musicxml};
 
+use crate::hostile::{NOTE, measure};
+
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/scores")
 }
@@ -177,5 +179,18 @@ fn the_layout_of_the_file_changes_nothing_that_is_read() {
     let expected = notes("01a");
     for name in ["01b", "01c", "01d", "01e", "01f", "01g", "01h"] {
         assert_eq!(notes(name), expected, "{name}");
+    }
+}
+
+#[test]
+fn the_title_is_that_of_the_work_else_of_the_movement_else_the_largest_credit() {
+    let credit = "<credit page='1'><credit-words font-size='9'>Small</credit-words></credit>\
+                  <credit page='1'><credit-words font-size='24'>Large</credit-words></credit>";
+    let movement = format!("<movement-title>Movement</movement-title>{credit}");
+    let work = format!("<work><work-title>Work</work-title></work>{movement}");
+    for (head, title) in [(work.as_str(), "Work"), (&movement, "Movement"), (credit, "Large")] {
+        let bytes = measure(NOTE).replacen("<part-list>", &format!("{head}<part-list>"), 1);
+        let (score, _) = musicxml::read_score(bytes.as_bytes(), &Limits::default()).unwrap();
+        assert_eq!(score.title.as_deref(), Some(title));
     }
 }
