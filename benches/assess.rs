@@ -64,7 +64,7 @@ const RUNS: [Timed; 8] = [
     }),
     ("whole analysis, page", |score| {
         let analysis = analyse(score.xml.as_bytes(), &Options::default()).unwrap();
-        drop(black_box(html::render(&analysis, "score", None)));
+        drop(black_box(html::render(&analysis, "score", None, &html::Pictures::default())));
     }),
 ];
 

@@ -142,6 +142,7 @@ fn run(set: &str, hand: Hand, fifths: i8, pitches: &[Pitch], wanted: Vec<Vec<u8>
             part: 0,
             staff: 1,
             voice: 1,
+            element: 0,
             measure: index / 16,
             onset: Quarters::new(index as i64, 4).unwrap(),
             duration: Quarters::new(1, 4).unwrap(),

@@ -12,6 +12,9 @@ pub type NoteId = usize;
 /// Index into [`Score::measures`].
 pub type MeasureIndex = usize;
 
+/// Place of a `<note>` among all in the measures of a file, from 0 in document order, rests among them.
+pub type NoteElement = u32;
+
 /// A whole score.
 #[derive(Clone, Debug, Default)]
 pub struct Score {
@@ -127,6 +130,8 @@ pub struct Note {
     pub staff: u8,
     /// Voice of its part, as numbered in the file (0 where it is not a number).
     pub voice: u16,
+    /// Its first head in the file.
+    pub element: NoteElement,
     /// Measure of its first head.
     pub measure: MeasureIndex,
     /// Onset, in quarters from the start of the score; a grace note has the onset of its main note.

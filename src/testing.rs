@@ -141,6 +141,7 @@ impl Row {
             part: 0,
             staff: self.staff,
             voice: u16::from(self.staff),
+            element: 0,
             measure: 0,
             onset: self.at,
             duration: if self.graces > 0 { Quarters::ZERO } else { self.value },

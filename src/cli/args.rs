@@ -294,9 +294,9 @@ pub struct DrillArgs {
     /// major, natural, harmonic, melodic or chromatic, for the scales
     #[arg(long, value_name = "FORM")]
     pub form: Option<String>,
-    /// How many octaves, 1 to 5
-    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=5))]
-    pub octaves: u8,
+    /// How many octaves, 1 to 5; else 2, or for a score those of each drill
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=5))]
+    pub octaves: Option<u8>,
     /// Which hand
     #[arg(long, value_enum, default_value_t = HandChoice::Both)]
     pub hand: HandChoice,

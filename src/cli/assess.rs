@@ -6,12 +6,14 @@ use std::sync::Arc;
 use thumbunder::analysis::{Analysis, analyse};
 use thumbunder::learner::Learner;
 use thumbunder::readiness::{Ability, Fit};
+use thumbunder::report::html::Pictures;
 use thumbunder::report::{html, json, text};
 use thumbunder::summary::summarise;
 use thumbunder::{Error, Options};
 
 use super::args::{AssessArgs, Format};
 use super::cache::Cache;
+use super::engraving;
 use super::exit::{Fault, Outcome};
 use super::files::{self, Output};
 use super::guard::within;
@@ -35,12 +37,8 @@ pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
     let mut outcome = Outcome::AllReported;
     let mut read = Vec::new();
     for path in &typed.scores {
-        let fitted = |bytes: Arc<Vec<u8>>| match &learner {
-            None => analyse_bytes(bytes, &options).map(|analysis| (analysis, None)),
-            Some((ability, learner)) => fit(bytes, &options, learner, ability).map(|(a, fit)| (a, Some(fit))),
-        };
-        match read_file(path, &options).and_then(fitted) {
-            Ok((analysis, fit)) => read.push((analysis, path.to_string_lossy(), fit)),
+        match assess(path, typed.format, &options, learner.as_ref(), screen) {
+            Ok(assessed) => read.push(assessed),
             Err(fault) => {
                 screen.fault(Some(path.as_os_str()), &fault);
                 outcome = outcome.and(Outcome::SomeFailed);
@@ -53,19 +51,50 @@ pub fn run(typed: &AssessArgs, screen: Screen) -> Result<Outcome, Fault> {
     let report = match typed.format {
         Format::Text => {
             let style = screen.style(&output);
-            let pages = read.iter().map(|(analysis, file, fit)| text::render(analysis, file, fit.as_ref(), style));
+            let pages = read.iter().map(|a| text::render(&a.analysis, &a.file, a.fit.as_ref(), style));
             pages.collect::<Vec<_>>().join(&format!("\n{}\n\n", "─".repeat(style.columns)))
         }
-        Format::Html => read.iter().map(|(analysis, file, fit)| html::render(analysis, file, fit.as_ref())).collect(),
+        Format::Html => read.iter().map(|a| html::render(&a.analysis, &a.file, a.fit.as_ref(), &a.pictures)).collect(),
         Format::Json => match (&typed.scores[..], &read[..]) {
-            ([_], [(analysis, file, fit)]) => json::render(analysis, file, fit.as_ref()),
-            _ => json::render_all(read.iter().map(|(analysis, file, fit)| (analysis, file.as_ref(), fit.as_ref()))),
+            ([_], [a]) => json::render(&a.analysis, &a.file, a.fit.as_ref()),
+            _ => json::render_all(read.iter().map(|a| (&a.analysis, a.file.as_str(), a.fit.as_ref()))),
         }
         .map(|json| json + "\n")
         .map_err(|error| super::json_fault(&error))?,
     };
     output.write(report.as_bytes())?;
     Ok(outcome)
+}
+
+/// One score, ready to be reported.
+struct Assessed {
+    analysis: Analysis,
+    file: String,
+    fit: Option<Fit>,
+    pictures: Pictures,
+}
+
+fn assess(
+    path: &Path,
+    format: Format,
+    options: &Options,
+    learner: Option<&(Ability, Learner)>,
+    screen: Screen,
+) -> Result<Assessed, Fault> {
+    let bytes = read_file(path, options)?;
+    let (analysis, fit) = match learner {
+        None => (analyse_bytes(Arc::clone(&bytes), options)?, None),
+        Some((ability, learner)) => {
+            let (analysis, fit) = fit(Arc::clone(&bytes), options, learner, ability)?;
+            (analysis, Some(fit))
+        }
+    };
+    let tell = |fault: &Fault| screen.fault(Some(path.as_os_str()), fault);
+    let pictures = match format {
+        Format::Html => engraving::pictures(&analysis, &bytes, &options.limits, tell),
+        Format::Text | Format::Json => Pictures::default(),
+    };
+    Ok(Assessed { analysis, file: path.to_string_lossy().into_owned(), fit, pictures })
 }
 
 /// Reads and analyses one file.

@@ -30,13 +30,13 @@ pub fn run(typed: &DrillArgs, screen: Screen) -> Result<Outcome, Fault> {
     Ok(Outcome::AllReported)
 }
 
-/// What a score is made of.
+/// What a score asks for.
 fn of_score(typed: &DrillArgs, score: &Path) -> Result<Sheet, Fault> {
     let options = Options { quarter_bpm: typed.tempo, ..Options::default() };
     let analysis = analyse_file(score, &options)?;
     let sheet = practice_sheet(&analysis, typed.hand.hands(), typed.octaves, typed.brief);
     if sheet.exercises.is_empty() {
-        return Err(Fault::failed("has no scale runs and no broken chords to drill")
+        return Err(Fault::failed("asks for no scale first and breaks no chord that could be drilled")
             .hint("name scales with `--scale`, or see what `assess` finds"));
     }
     Ok(sheet)
@@ -48,7 +48,7 @@ fn named(typed: &DrillArgs) -> Result<Sheet, Fault> {
         .map_err(|error| Fault::usage(error.to_string()))?
         .into_iter()
         .map(|figure| {
-            let assignment = Assignment::new(figure, typed.octaves);
+            let assignment = Assignment::new(figure, typed.octaves.unwrap_or(2));
             let notes_per_second = typed.tempo.map(|bpm| assignment.notes_per_second_at(bpm));
             Assignment { hands: typed.hand.hands().to_vec(), notes_per_second, variants: !typed.brief, ..assignment }
         })

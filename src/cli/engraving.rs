@@ -1,9 +1,16 @@
-//! Writes a sheet in the form that the name of its file asks for: MusicXML, or engraved as SVG or PDF.
+//! What is engraved, where the program has an engraver: sheets as SVG or PDF, and the pictures of the page.
+//!
+//! In: MusicXML. Out: a file in the form that its name asks for, and the [`Pictures`] of a report.
+
+use thumbunder::Limits;
+use thumbunder::analysis::Analysis;
+use thumbunder::report::html::Pictures;
+use thumbunder::sheets::compress;
 
 use super::exit::Fault;
 use super::files::Output;
 
-/// Writes the sheet; `.svg` and `.pdf` are engraved.
+/// Writes the sheet; `.svg` and `.pdf` are engraved, `.mxl` is compressed.
 pub fn write_sheet(output: &Output, title: &str, musicxml: &str) -> Result<(), Fault> {
     let ending = match output {
         Output::File(path) => path.extension().map(std::ffi::OsStr::to_ascii_lowercase),
@@ -11,6 +18,7 @@ pub fn write_sheet(output: &Output, title: &str, musicxml: &str) -> Result<(), F
     };
     match ending.as_ref().and_then(|ending| ending.to_str()) {
         Some("svg") => output.write(&engraved(Form::Svg, title, musicxml)?),
+        Some("mxl") => output.write(&compress(musicxml)),
         Some("pdf") => output.write(&engraved(Form::Pdf, title, musicxml)?),
         _ => output.write(musicxml.as_bytes()),
     }
@@ -29,8 +37,8 @@ fn engraved(form: Form, title: &str, musicxml: &str) -> Result<Vec<u8>, Fault> {
     let engraver = Engraver::default();
     let made = match form {
         // One strip as long as the sheet, since an SVG has one page.
-        Form::Svg => engraver.svg(musicxml, Page::Strip { width: 2100 }, None).map(|pages| pages.concat().into_bytes()),
-        Form::Pdf => engraver.svg(musicxml, Page::A4, None).and_then(|pages| pdf(title, &pages)),
+        Form::Svg => engraver.pages(musicxml, Page::Strip { width: 2100 }).map(|pages| pages.concat().into_bytes()),
+        Form::Pdf => engraver.pages(musicxml, Page::A4).and_then(|pages| pdf(title, &pages)),
     };
     made.map_err(|error| Fault::failed(error.to_string()))
 }
@@ -43,4 +51,36 @@ fn engraved(form: Form, _title: &str, _musicxml: &str) -> Result<Vec<u8>, Fault>
     };
     Err(Fault::usage(format!("this program was built without the engraver that draws {name}"))
         .hint("name the sheet `.musicxml` and open it in a notation program, or build with `--features engrave`"))
+}
+
+/// The hardest spots of a score and the sheets of its drills, engraved for its page; `bytes` are those of the score. What
+/// cannot be engraved the page draws in a simpler way, so a fault is only told.
+#[cfg(feature = "engrave")]
+pub fn pictures(analysis: &Analysis, bytes: &[u8], limits: &Limits, tell: impl FnOnce(&Fault)) -> Pictures {
+    use super::engrave::{EngraveError, Engraver, Page, inline};
+    use thumbunder::report::excerpts::excerpts;
+    use thumbunder::report::sheet::drill_sheet;
+    use thumbunder::sheets::write;
+
+    let engraver = Engraver::default();
+    let spots = || {
+        let found = excerpts(analysis, bytes, limits).map_err(|error| EngraveError::Engraver(error.to_string()))?;
+        engraver.excerpts(&found.musicxml, &found.measures)?.iter().map(|svg| inline(svg)).collect()
+    };
+    let sheet = |drill| {
+        let strip = Page::Strip { width: 1800 };
+        inline(&engraver.pages(&write(&drill_sheet(analysis, drill)), strip)?.concat())
+    };
+    let sheets = || analysis.drills.list.iter().map(sheet).collect();
+    let made = || Ok::<_, EngraveError>(Pictures { spots: spots()?, sheets: sheets()? });
+    made().unwrap_or_else(|error| {
+        tell(&Fault::failed(error.to_string()).hint("the page shows strips of keys and fingers instead"));
+        Pictures::default()
+    })
+}
+
+/// None: the page draws strips of keys and fingers itself.
+#[cfg(not(feature = "engrave"))]
+pub fn pictures(_analysis: &Analysis, _bytes: &[u8], _limits: &Limits, _tell: impl FnOnce(&Fault)) -> Pictures {
+    Pictures::default()
 }

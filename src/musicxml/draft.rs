@@ -5,13 +5,15 @@
 
 use crate::error::{Error, Place, Remarks};
 use crate::limits::{Limits, foreseen_memory};
-use crate::score::{Measure, MeasureIndex, Note, NoteMarks, Score};
+use crate::score::{Measure, MeasureIndex, Note, NoteElement, NoteMarks, Score};
 use crate::units::Quarters;
 
 /// A score in the making.
 pub(super) struct Draft<'l> {
     pub(super) score: Score,
     pub(super) heads: Vec<Head>,
+    /// Notes read so far, rests among them.
+    pub(super) elements: NoteElement,
     pub(super) slurs: Vec<Span>,
     pub(super) shifts: Vec<Shift>,
     pub(super) hand_words: Vec<HandWord>,
@@ -75,6 +77,7 @@ impl<'l> Draft<'l> {
         Self {
             score: Score::default(),
             heads: Vec::new(),
+            elements: 0,
             slurs: Vec::new(),
             shifts: Vec::new(),
             hand_words: Vec::new(),

@@ -19,9 +19,13 @@ mod header;
 mod notations;
 mod note;
 mod part;
+mod pencil;
 mod ties;
 mod xml;
 
+pub use pencil::{ArcEnd, PencilMark, pencil};
+
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use draft::Draft;
@@ -40,17 +44,8 @@ use crate::score::{MeasureIndex, Part, Score};
 /// limit is passed. Everything else that is odd is a remark.
 pub fn read_score(bytes: &[u8], limits: &Limits) -> Result<(Score, Remarks), Error> {
     let mut remarks = Remarks::default();
-    let unpacked;
-    let bytes = if archive::is_archive(bytes) {
-        unpacked = archive::unpack(bytes, limits, &mut remarks)?;
-        &unpacked
-    } else {
-        bytes
-    };
-    if bytes.len() as u64 > limits.xml_bytes {
-        return Err(Error::over_limit("size of the score in bytes", limits.xml_bytes, "--limit xml-bytes=N"));
-    }
-    let text = encoding::decode(bytes, &mut remarks);
+    let bytes = bytes_of_score(bytes, limits, &mut remarks)?;
+    let text = encoding::decode(&bytes, &mut remarks);
     let draft = Document::new(&text, remarks, limits).read()?;
     let (score, remarks) = assemble::assemble(draft);
     if score.measures.is_empty() {
@@ -60,6 +55,19 @@ pub fn read_score(bytes: &[u8], limits: &Limits) -> Result<(Score, Remarks), Err
         return Err(Error::NothingToRead("the score has no notes".into()));
     }
     Ok((score, remarks))
+}
+
+/// The bytes of the score itself, taken out of its archive if it is in one.
+fn bytes_of_score<'b>(bytes: &'b [u8], limits: &Limits, remarks: &mut Remarks) -> Result<Cow<'b, [u8]>, Error> {
+    let bytes = if archive::is_archive(bytes) {
+        Cow::Owned(archive::unpack(bytes, limits, remarks)?)
+    } else {
+        Cow::Borrowed(bytes)
+    };
+    if bytes.len() as u64 > limits.xml_bytes {
+        return Err(Error::over_limit("size of the score in bytes", limits.xml_bytes, "--limit xml-bytes=N"));
+    }
+    Ok(bytes)
 }
 
 struct Document<'x, 'l> {

@@ -52,6 +52,8 @@ impl Parsed<'_> {
 }
 
 pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: &mut Draft<'_>) -> Result<(), Error> {
+    let this = draft.elements;
+    draft.elements = this.saturating_add(1);
     let parsed = parse(element);
     let (counted, length) = lengths(part, &parsed, draft);
 
@@ -109,6 +111,7 @@ pub(super) fn read_note(part: &mut PartReader, element: Element<'_, '_>, draft: 
             part: part.part,
             staff: parsed.staff,
             voice: parsed.voice,
+            element: this,
             measure: part.measure,
             onset: at.offset,
             duration: length,

@@ -151,7 +151,8 @@ impl<'x> Xml<'x> {
         Ok(())
     }
 
-    fn position(&self) -> usize {
+    /// How many bytes of the text have been read.
+    pub(super) fn position(&self) -> usize {
         self.reader.buffer_position() as usize
     }
 

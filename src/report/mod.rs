@@ -4,10 +4,12 @@
 //! here; a report only chooses what to show and in which words.
 
 pub(crate) mod drill_words;
+pub mod excerpts;
 pub mod html;
 pub mod json;
 pub mod level_words;
 pub mod notes_csv;
+mod page;
 pub mod plan;
 pub mod sheet;
 pub mod shelf;

@@ -1,11 +1,13 @@
 //! What several reports show alike: measures by their printed numbers, beats, ranges of pitch, the hardest crossings.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
+use crate::hands::{Line, Slice};
 use crate::movements::{Movement, MovementKind};
 use crate::passages::{Material, Passage};
 use crate::scales::{Form, Key};
@@ -104,6 +106,12 @@ pub fn crossings(analysis: &Analysis, hand: Hand, kind: CrossingKind) -> usize {
     analysis.playing(hand).movements.iter().filter(|movement| movement.kind == MovementKind::Crossing(kind)).count()
 }
 
+/// Spots that a page shows. Chosen by us: three are what a learner can take home.
+pub const SPOTS: usize = 3;
+
+/// Slices shown on either side of a spot on a page. Chosen by us: enough to see where the hand comes from and goes to.
+pub const AROUND: usize = 3;
+
 /// A crossing and everywhere it comes.
 #[derive(Clone, Debug)]
 pub struct Spot<'a> {
@@ -152,15 +160,35 @@ pub struct StripNote {
     pub reached: bool,
 }
 
+/// Every note of a hand around a movement, `around` slices before and after it.
+pub fn notes_around(analysis: &Analysis, movement: &Movement, around: usize) -> Vec<NoteId> {
+    let line = analysis.line(movement.hand);
+    let notes = slices_around(line, movement, around).filter_map(|(_, slice)| line.notes.get(notes_of(slice)));
+    notes.flatten().copied().collect()
+}
+
+/// Where the notes of a slice lie in their line.
+fn notes_of(slice: &Slice) -> Range<usize> {
+    slice.first..slice.first + slice.count
+}
+
+/// The slices around a movement with their index.
+fn slices_around<'a>(
+    line: &'a Line,
+    movement: &Movement,
+    around: usize,
+) -> impl Iterator<Item = (usize, &'a Slice)> + use<'a> {
+    let first = movement.slice.saturating_sub(around + 1);
+    line.slices.iter().enumerate().skip(first).take(movement.slice + around + 1 - first)
+}
+
 /// The notes of a hand around a movement, `around` slices before and after, the top note of a right-hand chord and the
 /// bottom note of a left-hand one.
 pub fn strip(analysis: &Analysis, movement: &Movement, around: usize) -> Vec<StripNote> {
     let line = analysis.line(movement.hand);
     let fingering = &analysis.playing(movement.hand).fingering;
-    let first = movement.slice.saturating_sub(around + 1);
-    let slices = line.slices.iter().enumerate().skip(first).take(movement.slice + around + 1 - first);
-    let note = |(index, slice): (usize, &crate::hands::Slice)| {
-        let range = slice.first..slice.first + slice.count;
+    let note = |(index, slice): (usize, &Slice)| {
+        let range = notes_of(slice);
         let named = if index == movement.slice { Some(movement.to) } else { None };
         let named = if index + 1 == movement.slice { Some(movement.from) } else { named };
         let outer = if movement.hand == Hand::Right { range.end.checked_sub(1)? } else { range.start };
@@ -172,7 +200,7 @@ pub fn strip(analysis: &Analysis, movement: &Movement, around: usize) -> Vec<Str
             reached: index == movement.slice,
         })
     };
-    slices.filter_map(note).collect()
+    slices_around(line, movement, around).filter_map(note).collect()
 }
 
 /// Passages of one hand that have the same name.

@@ -7,6 +7,7 @@
 use super::figure::Figure;
 use super::model::{Exercise, Nuance, Tone, Value, ValueKind};
 use super::rhythm::{Rhythm, tones};
+use super::write::FASTEST_BEAT;
 use crate::scales::{Key, NoteName, Scale, ScaleCrossing, ScaleLine};
 use crate::units::{Finger, Hand, Motion, Pitch};
 
@@ -51,10 +52,10 @@ impl Assignment {
         if matches!(self.figure, Figure::BrokenChord(_)) { 3 } else { self.octaves() }
     }
 
-    /// Quarter notes a minute; between 30 and 240, which is what metronomes have.
+    /// Quarter notes a minute, between what a metronome has for quarters at the slow end and for halves at the fast one.
     fn quarter_bpm(&self) -> Option<u32> {
         let per_minute = |rate: f64| 60.0 * rate / f64::from(self.notes_per_quarter());
-        self.notes_per_second.map(|rate| per_minute(rate).round().clamp(30.0, 240.0) as u32)
+        self.notes_per_second.map(|rate| per_minute(rate).round().clamp(30.0, 2.0 * f64::from(FASTEST_BEAT)) as u32)
     }
 
     fn even(&self) -> Rhythm {

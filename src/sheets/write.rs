@@ -24,6 +24,9 @@ const LINE: usize = 96;
 /// Chosen by us: with digits and accidentals that is as close as print on A4 stays readable.
 const SYSTEM_NOTES: usize = 36;
 
+/// Beats a minute of the fastest metronome mark (common practice, no source: the end of a mechanical scale).
+pub(super) const FASTEST_BEAT: u32 = 208;
+
 /// Writes the sheet.
 pub fn write(sheet: &Sheet) -> String {
     let mut xml = Xml::new(DOCTYPE);
@@ -227,12 +230,14 @@ fn systems(exercise: &Exercise, staves: &[StaffLayout<'_>; 2]) -> Vec<u32> {
 /// Speed, heading and practice notes of an exercise.
 fn head(xml: &mut Xml, exercise: &Exercise) {
     if let Some(bpm) = exercise.quarter_bpm {
-        let bpm = bpm.to_string();
+        // Too fast for a beat, quarters are counted in halves.
+        let (unit, beats) = if bpm > FASTEST_BEAT { ("half", bpm / 2) } else { ("quarter", bpm) };
+        let (beats, bpm) = (beats.to_string(), bpm.to_string());
         xml.element("direction", &[("placement", "above")], |xml| {
             xml.element("direction-type", &[], |xml| {
                 xml.element("metronome", &[], |xml| {
-                    xml.text("beat-unit", &[], "quarter");
-                    xml.text("per-minute", &[], &bpm);
+                    xml.text("beat-unit", &[], unit);
+                    xml.text("per-minute", &[], &beats);
                 });
             });
             xml.text("staff", &[], "1");

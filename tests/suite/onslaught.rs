@@ -13,6 +13,8 @@ use std::time::{Duration, Instant};
 use proptest::prelude::*;
 use thumbunder::Options;
 use thumbunder::analysis::{Analysis, analyse};
+use thumbunder::musicxml::read_score;
+use thumbunder::report::excerpts::excerpts;
 use thumbunder::report::{html, json, notes_csv, text};
 use thumbunder::units::Hand;
 
@@ -44,6 +46,7 @@ impl Tally {
         if let Ok(analysis) = analyse(bytes, options) {
             self.reported += 1;
             write_reports(&analysis);
+            pencil_in(&analysis, bytes, options);
         }
         let took = start.elapsed();
         if took > self.slowest.0 {
@@ -69,12 +72,22 @@ fn write_reports(analysis: &Analysis) {
     assert!(!text::render(analysis, file, None, narrow).is_empty());
     let report: serde_json::Value = serde_json::from_str(&json::render(analysis, file, None).unwrap()).unwrap();
     assert!(report.is_object());
-    let page = html::render(analysis, file, None);
+    let page = html::render(analysis, file, None, &html::Pictures::default());
     assert!(!page.contains("<b>&"), "markup of a file name on the page");
     let (right, left) = (&analysis.right.fingering, &analysis.left.fingering);
     let table = notes_csv::render(&analysis.score, &analysis.hands, Some(right), Some(left));
     let notes: usize = Hand::BOTH.iter().map(|hand| analysis.line(*hand).notes.len()).sum();
     assert_eq!(csv::Reader::from_reader(table.as_bytes()).records().flatten().count(), notes);
+}
+
+/// Writes fingers into the score; what comes out is the same score for our reader, but for parts that no hand plays.
+fn pencil_in(analysis: &Analysis, bytes: &[u8], options: &Options) {
+    let excerpts = excerpts(analysis, bytes, &options.limits).unwrap();
+    let (whole, _) = read_score(bytes, &options.limits).unwrap();
+    let (pencilled, _) = read_score(excerpts.musicxml.as_bytes(), &options.limits).unwrap();
+    assert!(excerpts.measures.iter().all(|(first, last)| first <= last && *last < whole.measures.len()));
+    assert!(pencilled.notes.len() <= whole.notes.len());
+    assert!(pencilled.parts.len() < whole.parts.len() || pencilled.notes.len() == whole.notes.len());
 }
 
 /// A linear congruential generator (Knuth 1997, The Art of Computer Programming 2, 3.3.4, table 1, line 26).
@@ -370,7 +383,7 @@ fn texts_and_numbers_of_any_kind_stay_text() {
             .replacen("<part-list>", &format!("<movement-title>{text}</movement-title><identification><creator type='{text}'>{text}</creator><rights>{text}</rights></identification><part-list>"), 1);
         tally.run(|| text.chars().take(20).collect(), bytes.as_bytes(), &Options::default());
         let analysis = analyse(bytes.as_bytes(), &Options::default()).unwrap();
-        assert!(!html::render(&analysis, "x", None).contains("<script>alert"), "{text}");
+        assert!(!html::render(&analysis, "x", None, &html::Pictures::default()).contains("<script>alert"), "{text}");
     }
 }
 

@@ -79,11 +79,27 @@ fn the_command_writes_a_sheet_for_what_is_named() {
 }
 
 #[test]
-fn a_score_gives_the_scales_that_its_runs_are_made_of() {
+fn a_sheet_is_compressed_where_its_name_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    Run::new(["drill", "--scale", "Eb", "-o", "sheet.mxl"]).in_folder(folder.path()).code(0);
+    let archive = std::fs::read(folder.path().join("sheet.mxl")).unwrap();
+    assert!(archive.starts_with(b"PK"));
+    Run::new(["notes", "sheet.mxl"]).in_folder(folder.path()).code(0);
+}
+
+#[test]
+fn a_score_gives_the_drills_that_it_asks_for() {
     let score = "corpus/sonatina-for-an-east-window.musicxml";
     let ran = Run::new(["drill", score]).in_folder(env!("CARGO_MANIFEST_DIR").as_ref()).code(0);
     assert!(ran.out.contains("E-flat major scale, right hand"));
-    assert!(ran.out.contains("For measures 5-7"));
+    assert!(ran.out.contains("Serves 2 runs coming down, up to 8.0 notes/s: measures 5, 20."));
+    assert!(ran.out.contains("Isolated: right hand, coming down, from C (1) to B-flat (4)"));
+    // Eight notes a second, two to the quarter, is 240 quarters a minute.
+    assert!(ran.out.contains("<beat-unit>half</beat-unit>\n      <per-minute>120</per-minute>"));
+    assert!(ran.out.contains("<sound tempo=\"240\"/>"));
+    assert!(ran.out.contains("C harmonic minor scale, right hand"));
+    let left = Run::new(["drill", score, "--hand", "left"]).in_folder(env!("CARGO_MANIFEST_DIR").as_ref()).code(1);
+    assert!(left.err.contains("asks for no scale first"), "{}", left.err);
     Run::new(["drill", score, "--scale", "C"]).code(2);
     Run::new(["drill", "nothing-here.musicxml"]).code(1).stdout("");
 }

@@ -9,7 +9,7 @@ use usvg::fontdb::Database;
 const SERIF: &str = "Libertinus Serif";
 
 /// All our fonts and none of the machine's, so that a page looks the same everywhere.
-pub(super) fn database() -> Arc<Database> {
+fn database() -> Arc<Database> {
     let mut fonts = Database::new();
     for data in [
         include_bytes!("fonts/LibertinusSerif-Regular.otf").as_slice(),
@@ -28,7 +28,7 @@ pub(super) fn database() -> Arc<Database> {
     Arc::new(fonts)
 }
 
-/// The family for text without one.
-pub(super) fn family() -> String {
-    SERIF.to_owned()
+/// How pages are read: with these fonts, also for text that asks for none.
+pub(super) fn options() -> usvg::Options<'static> {
+    usvg::Options { fontdb: database(), font_family: SERIF.to_owned(), ..usvg::Options::default() }
 }

@@ -1,7 +1,7 @@
 //! From MusicXML to pages one can look at: SVG, and PDF from it. Only with the feature `engrave`.
 //!
-//! In: a MusicXML document as text, and a [`Page`]. Out: one SVG a page; [`pdf`] binds them into one file. The same
-//! document and page give the same bytes.
+//! In: a MusicXML document as text, and a [`Page`]. Out: one SVG a page; [`pdf`] binds them into one file, and [`inline`]
+//! makes one fit to stand in a web page. The same document and page give the same bytes.
 //!
 //! It stands outside the library, which is pure: the engraver unpacks its glyphs into a temporary folder of its own, which
 //! is removed when the [`Engraver`] is dropped.
@@ -9,8 +9,10 @@
 #![allow(clippy::disallowed_methods, reason = "the engraver's temporary folder is ours to remove")]
 
 mod fonts;
+mod inline;
 mod pdf;
 
+pub use inline::inline;
 pub use pdf::pdf;
 
 use std::path::PathBuf;
@@ -21,9 +23,9 @@ pub enum EngraveError {
     /// The engraver cannot read the document.
     #[error("failed to engrave: {0}")]
     Engraver(String),
-    /// The PDF could not be made.
-    #[error("failed to make the PDF: {0}")]
-    Pdf(String),
+    /// An engraved page cannot be drawn.
+    #[error("failed to draw an engraved page: {0}")]
+    Drawing(String),
 }
 
 /// What is engraved on.
@@ -41,6 +43,8 @@ pub enum Page {
         /// Width.
         width: u32,
     },
+    /// One line of music, as wide and as high as it is.
+    Line,
 }
 
 impl Page {
@@ -62,17 +66,22 @@ impl Page {
             // Without line breaks: white space inside text would take the place of the words that follow it in the PDF.
             "svgFormatRaw": true,
             "xmlIdSeed": 1,
-            // Where the document starts a new line, so does the page.
-            "breaks": "line",
             "footer": "none",
         });
         let own = match self {
             Self::Paper { width, height } => serde_json::json!({
                 "pageWidth": scaled(width), "pageHeight": scaled(height), "header": "auto",
+                // Where the document starts a new line, so does the page.
+                "breaks": "line",
                 "pageMarginTop": 150, "pageMarginBottom": 150, "pageMarginLeft": 150, "pageMarginRight": 150,
             }),
             Self::Strip { width } => serde_json::json!({
                 "pageWidth": scaled(width), "pageHeight": 60_000, "adjustPageHeight": true, "header": "none",
+                "breaks": "line",
+                "pageMarginTop": 20, "pageMarginBottom": 20, "pageMarginLeft": 20, "pageMarginRight": 20,
+            }),
+            Self::Line => serde_json::json!({
+                "breaks": "none", "adjustPageWidth": true, "adjustPageHeight": true, "header": "none",
                 "pageMarginTop": 20, "pageMarginBottom": 20, "pageMarginLeft": 20, "pageMarginRight": 20,
             }),
         };
@@ -106,30 +115,48 @@ impl Drop for Engraver {
 }
 
 impl Engraver {
-    /// One SVG for each page of the document, or of its measures `first..=last`, counted from 0 by position.
+    /// One SVG for each page of the document.
     ///
     /// # Errors
     /// When the engraver cannot read the document.
-    pub fn svg(
-        &self,
-        musicxml: &str,
-        page: Page,
-        measures: Option<(usize, usize)>,
-    ) -> Result<Vec<String>, EngraveError> {
-        let failed = |what: &str| EngraveError::Engraver(what.to_owned());
+    pub fn pages(&self, musicxml: &str, page: Page) -> Result<Vec<String>, EngraveError> {
+        let mut toolkit = Self::load(musicxml, page)?;
+        (1..=toolkit.page_count()).map(|number| render(&mut toolkit, number)).collect()
+    }
+
+    /// One SVG for each stretch of measures `first..=last` of the document, counted from 0 by position; each on one line.
+    ///
+    /// # Errors
+    /// When the engraver cannot read the document, or does not find a stretch in it.
+    pub fn excerpts(&self, musicxml: &str, stretches: &[(usize, usize)]) -> Result<Vec<String>, EngraveError> {
+        let mut toolkit = Self::load(musicxml, Page::Line)?;
+        let engrave = |(first, last): &(usize, usize)| {
+            let range = serde_json::json!({ "measureRange": format!("{}-{}", first + 1, last + 1) });
+            toolkit.select(&range.to_string()).map_err(|_| failed("the measures were refused"))?;
+            toolkit.redo_layout();
+            let svg = render(&mut toolkit, 1)?;
+            // A stretch that is not found would leave the whole document on the line.
+            let measures = svg.matches("class=\"measure\"").count();
+            if measures == last + 1 - first { Ok(svg) } else { Err(failed("the measures were not found")) }
+        };
+        stretches.iter().map(engrave).collect()
+    }
+
+    fn load(musicxml: &str, page: Page) -> Result<verovio::Toolkit, EngraveError> {
         // A fresh one for each document: a selection would outlive the document it was made for.
         let mut toolkit = verovio::Toolkit::new();
         toolkit.reset_xml_id_seed(1);
         toolkit.set_options(&page.options().to_string()).map_err(|_| failed("the page was refused"))?;
         toolkit.set_input_from("xml").map_err(|_| failed("the format was refused"))?;
         toolkit.load_data(musicxml).map_err(|_| failed("the document was refused"))?;
-        if let Some((first, last)) = measures {
-            let range = serde_json::json!({ "measureRange": format!("{}-{}", first + 1, last + 1) });
-            toolkit.select(&range.to_string()).map_err(|_| failed("the measures were refused"))?;
-            toolkit.redo_layout();
-        }
-        (1..=toolkit.page_count())
-            .map(|page| toolkit.render_to_svg(page).map_err(|_| failed("a page was refused")))
-            .collect()
+        Ok(toolkit)
     }
+}
+
+fn render(toolkit: &mut verovio::Toolkit, page: u32) -> Result<String, EngraveError> {
+    toolkit.render_to_svg(page).map_err(|_| failed("a page was refused"))
+}
+
+fn failed(what: &str) -> EngraveError {
+    EngraveError::Engraver(what.to_owned())
 }

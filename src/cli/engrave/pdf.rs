@@ -18,8 +18,8 @@ const POINTS: f32 = 72.0 / 254.0;
 /// # Errors
 /// When a page is not an SVG that can be drawn.
 pub fn pdf(title: &str, pages: &[String]) -> Result<Vec<u8>, EngraveError> {
-    let failed = |what: String| EngraveError::Pdf(what);
-    let options = usvg::Options { fontdb: fonts::database(), font_family: fonts::family(), ..usvg::Options::default() };
+    let failed = EngraveError::Drawing;
+    let options = fonts::options();
     let mut document = Document::new();
     document.set_metadata(Metadata::new().title(title.to_owned()));
     for svg in pages {

@@ -4,6 +4,7 @@
 
 mod curve;
 mod drills;
+mod engraved;
 mod keyboard;
 mod level;
 mod reach;
@@ -11,10 +12,11 @@ mod readiness;
 mod spot;
 mod table;
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use self::curve::Bar;
 use self::table::{Row, table};
+use super::page::{self, Page};
 use super::view::{self, PassageGroup};
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
@@ -22,53 +24,42 @@ use crate::passages::Passage;
 use crate::readiness::Fit;
 use crate::units::Hand;
 
-/// Spots drawn. Chosen by us: three are what a learner can take home.
-const SPOTS: usize = 3;
-
 /// Pieces of a list of measures before the rest is only counted.
 const MEASURES: usize = 12;
 
-/// The look of every page.
-pub(in crate::report) const STYLE: &str = include_str!("style.css");
+/// Pictures made outside the library, by an engraver, to stand in the page as they are: each an SVG element that is fit to
+/// stand there, without ids, scripts or links. Where one is missing the page draws what it can itself.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Pictures {
+    /// Of the hardest spots, in their order; see [`super::excerpts`].
+    pub spots: Vec<String>,
+    /// The sheets of the drills, in their order; see [`super::sheet::drill_sheet`].
+    pub sheets: Vec<String>,
+}
 
 /// Renders the page; `file` names the score where it has no title of its own, and `fit` is what the piece is to a player.
-pub fn render(analysis: &Analysis, file: &str, fit: Option<&Fit>) -> String {
-    let title = view::title(analysis, file);
+pub fn render(analysis: &Analysis, file: &str, fit: Option<&Fit>, pictures: &Pictures) -> String {
     let groups = view::passages(analysis);
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { (title) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                header {
-                    h1 { (title) }
-                    @if let Some(composer) = view::composer(analysis) { p.composer { (composer) } }
-                    p.facts { (view::facts(analysis).join(" · ")) }
-                    p.facts { (view::tempo(analysis)) }
-                }
-                main {
-                    p.verdict { (level::verdict(analysis)) }
-                    (section("level", "How hard it is", &level::body(analysis)))
-                    @if let Some(fit) = fit { (readiness::draw(fit)) }
-                    (load(analysis, &groups))
-                    (hands(analysis))
-                    (spots(analysis))
-                    (section("drills", "What to drill first", &drills::body(analysis)))
-                    (passages(analysis, &groups))
-                    (edition(analysis))
-                    (remarks(analysis))
-                    (cautions(analysis))
-                }
-            }
-        }
+    let lead = html! {
+        @if let Some(composer) = view::composer(analysis) { p.composer { (composer) } }
+        p.facts { (view::facts(analysis).join(" · ")) }
+        p.facts { (view::tempo(analysis)) }
     };
-    page.into_string()
+    let main = html! {
+        p.verdict { (level::verdict(analysis)) }
+        (section("level", "How hard it is", &level::body(analysis)))
+        @if let Some(fit) = fit { (readiness::draw(fit)) }
+        (load(analysis, &groups))
+        (hands(analysis))
+        (spots(analysis, &pictures.spots))
+        (section("drills", "What to drill first", &drills::body(analysis, &pictures.sheets)))
+        (passages(analysis, &groups))
+        (edition(analysis))
+        (remarks(analysis))
+        (cautions(analysis))
+    };
+    let title = view::title(analysis, file);
+    page::render(&Page { title: &title, class: "piece", style: "", script: None, lead, main })
 }
 
 fn section(id: &str, heading: &str, body: &Markup) -> Markup {
@@ -195,17 +186,29 @@ fn hands(analysis: &Analysis) -> Markup {
     section("hands", "What each hand has to do", &body)
 }
 
-fn spots(analysis: &Analysis) -> Markup {
-    let spots = view::hardest(analysis, SPOTS);
+fn spots(analysis: &Analysis, pictures: &[String]) -> Markup {
+    let spots = view::hardest(analysis, view::SPOTS);
     if spots.is_empty() {
         return html! {};
     }
+    let strips = spots.len() > pictures.len();
     let body = html! {
-        p.key { "Read downwards: every row is the next note, over its key, with its finger in the circle. The thick line "
-            "is the crossing." }
-        ol.spots { @for (index, spot) in spots.iter().enumerate() { li {
-            h3 { (view::spot_place(analysis, spot)) }
-            (spot::draw(analysis, spot, &format!("spot-{}", index + 1)))
+        @if !pictures.is_empty() {
+            p.key { "A dashed arc marks the crossing: below, the thumb passes under; above, a finger goes over. "
+                "Digits that the score prints are kept, the others are ours." }
+        }
+        @if strips {
+            p.key { "Read downwards: every row is the next note, over its key, with its finger in the circle. The thick "
+                "line is the crossing." }
+        }
+        ol.spots.engraved[!strips] { @for (index, spot) in spots.iter().enumerate() { li {
+            @let id = format!("spot-{}", index + 1);
+            h3 id={ (id) "-heading" } { (view::spot_place(analysis, spot)) }
+            @if let Some(picture) = pictures.get(index) {
+                (engraved::draw(picture, &format!("{id}-heading"), &spot::words(analysis, spot)))
+            } @else {
+                (spot::draw(analysis, spot, &id))
+            }
             @if spot.measures.len() > 1 { p { (view::spot_times(analysis, spot)) } }
         } } }
     };

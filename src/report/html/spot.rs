@@ -4,11 +4,8 @@ use maud::{Markup, html};
 
 use super::keyboard::{Keyboard, px};
 use crate::analysis::Analysis;
-use crate::report::view::{Spot, StripNote, strip};
+use crate::report::view::{AROUND, Spot, StripNote, strip};
 use crate::units::Midi;
-
-/// Slices shown on either side of the crossing. Chosen by us: enough to see where the hand comes from and goes to.
-const AROUND: usize = 3;
 
 /// Width of a white key; as wide as the circle of a finger needs.
 const WHITE: f64 = 24.0;
@@ -38,12 +35,7 @@ pub fn draw(analysis: &Analysis, spot: &Spot<'_>, id: &str) -> Markup {
             viewBox={ "0 0 " (px(width)) " " (px(below + KEYS + 2.0)) }
         {
             title id={ (id) "-title" } { "Keys and fingers of this spot" }
-            desc id={ (id) "-notes" } {
-                @for (note, _) in &keys {
-                    @if note.reached { "crossing to " }
-                    (note.pitch) @if let Some(finger) = note.finger { " with finger " (finger) } ", "
-                }
-            }
+            desc id={ (id) "-notes" } { (words(analysis, spot)) }
             @for (row, (_, key)) in keys.iter().enumerate() {
                 @let (x, y) = place(row, *key);
                 line.guide x1=(px(x)) y1=(px(y)) x2=(px(x)) y2=(px(below)) {}
@@ -64,4 +56,13 @@ pub fn draw(analysis: &Analysis, spot: &Spot<'_>, id: &str) -> Markup {
             }
         }
     }
+}
+
+/// The spot in words: `Eb5 with finger 2, D5 with finger 1, crossing to C5 with finger 3`.
+pub fn words(analysis: &Analysis, spot: &Spot<'_>) -> String {
+    let word = |note: StripNote| {
+        let finger = note.finger.map_or_else(String::new, |finger| format!(" with finger {finger}"));
+        format!("{}{}{finger}", if note.reached { "crossing to " } else { "" }, note.pitch)
+    };
+    strip(analysis, spot.movement, AROUND).into_iter().map(word).collect::<Vec<_>>().join(", ")
 }

@@ -1,12 +1,12 @@
 //! The plan as one page that needs nothing else: the path as a picture, then the lessons to read, print and tick off.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::{Told, svg, view};
-use crate::report::html::STYLE;
+use crate::report::page::{self, Page};
 use crate::report::view::{clean, upper_first};
 
-const PLAN_STYLE: &str = "
+const STYLE: &str = "
 body.plan { max-width: 66rem; }
 .plan figure { margin: 1rem 0; overflow-x: auto; }
 .plan figure svg { min-width: 44rem; }
@@ -22,41 +22,26 @@ body.plan { max-width: 66rem; }
 pub fn render(told: &Told<'_>) -> String {
     let title = view::title(told);
     let plan = told.plan;
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { (title) }
-                style { (PreEscaped(STYLE)) (PreEscaped(PLAN_STYLE)) }
-            }
-            body.plan {
-                header {
-                    h1 { (title) }
-                    p.facts { (upper_first(&plan.basis)) "." }
-                    p.verdict { (upper_first(&view::extent(told))) "." }
-                }
-                main {
-                    @if !plan.lessons.is_empty() {
-                        // On a narrow screen the picture scrolls, by keyboard too.
-                        figure tabindex="0" aria-label="The path through the lessons" { (svg::draw(told, false)) }
-                    }
-                    (lessons(told))
-                    @if !plan.ready_now.is_empty() {
-                        section aria-labelledby="ready-heading" {
-                            h2 id="ready-heading" { "Ready now" }
-                            ul { @for piece in &plan.ready_now { @if let Some(entry) = view::entry(told, *piece) { li { (view::named(entry)) } } } }
-                        }
-                    }
-                    @if let Some(rest) = view::rest(told) { p.facts { (upper_first(&rest)) "." } }
-                    (unreachable(told))
-                }
+    let lead = html! {
+        p.facts { (upper_first(&plan.basis)) "." }
+        p.verdict { (upper_first(&view::extent(told))) "." }
+    };
+    let main = html! {
+        @if !plan.lessons.is_empty() {
+            // On a narrow screen the picture scrolls, by keyboard too.
+            figure tabindex="0" aria-label="The path through the lessons" { (svg::draw(told, false)) }
+        }
+        (lessons(told))
+        @if !plan.ready_now.is_empty() {
+            section aria-labelledby="ready-heading" {
+                h2 id="ready-heading" { "Ready now" }
+                ul { @for piece in &plan.ready_now { @if let Some(entry) = view::entry(told, *piece) { li { (view::named(entry)) } } } }
             }
         }
+        @if let Some(rest) = view::rest(told) { p.facts { (upper_first(&rest)) "." } }
+        (unreachable(told))
     };
-    page.into_string()
+    page::render(&Page { title: &title, class: "plan", style: STYLE, script: None, lead, main })
 }
 
 fn lessons(told: &Told<'_>) -> Markup {

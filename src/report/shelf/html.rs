@@ -4,17 +4,17 @@
 //! What comes from the scores is text and is escaped by the template. The only script is our own constant, and the page's
 //! content security policy names it by its hash, so nothing else runs.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::view as words;
 use crate::edition::Preparation;
 use crate::readiness::Verdict;
-use crate::report::html::STYLE;
+use crate::report::page::{self, Page};
 use crate::report::view::{clean, upper_first};
 use crate::shelf::{Entry, Shelf};
 use crate::summary::Era;
 
-const SHELF_STYLE: &str = include_str!("shelf.css");
+const STYLE: &str = include_str!("shelf.css");
 const SCRIPT: &str = include_str!("shelf.js");
 
 /// SHA-256 of the script, as a content security policy names it; a test computes it anew.
@@ -24,32 +24,14 @@ const SCRIPT_HASH: &str = "sha256-UNy08gYcyWsQBRuOqtUsBLRAsT5DoVtPMD64RN/IN98=";
 pub fn render(shelf: &Shelf) -> String {
     let title =
         shelf.learner.as_ref().map_or_else(|| "The shelf".to_owned(), |name| format!("The shelf for {}", clean(name)));
-    let policy = format!("default-src 'none'; style-src 'unsafe-inline'; script-src '{SCRIPT_HASH}'");
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content=(policy);
-                title { (title) }
-                style { (PreEscaped(STYLE)) (PreEscaped(SHELF_STYLE)) }
-            }
-            body.shelf {
-                header {
-                    h1 { (title) }
-                    p.facts { (words::heading(shelf)) }
-                }
-                main {
-                    (next_scales(shelf))
-                    (pieces(shelf))
-                    (broken(shelf))
-                }
-                script { (PreEscaped(SCRIPT)) }
-            }
-        }
+    let lead = html! { p.facts { (words::heading(shelf)) } };
+    let main = html! {
+        (next_scales(shelf))
+        (pieces(shelf))
+        (broken(shelf))
     };
-    page.into_string()
+    let script = Some((SCRIPT, SCRIPT_HASH));
+    page::render(&Page { title: &title, class: "shelf", style: STYLE, script, lead, main })
 }
 
 fn next_scales(shelf: &Shelf) -> Markup {
