@@ -57,7 +57,7 @@ fn named(typed: &DrillArgs) -> Result<Sheet, Fault> {
         [assignment] => assignment.figure.name(),
         _ => "Scales and chords".to_owned(),
     };
-    Ok(Sheet { title, subtitle: None, exercises: assignments.iter().flat_map(compose).collect() })
+    Ok(Sheet { title, exercises: assignments.iter().flat_map(compose).collect() })
 }
 
 /// What was named, scales first.

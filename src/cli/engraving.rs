@@ -65,13 +65,17 @@ pub fn pictures(analysis: &Analysis, bytes: &[u8], limits: &Limits, tell: impl F
     let engraver = Engraver::default();
     let spots = || {
         let found = excerpts(analysis, bytes, limits).map_err(|error| EngraveError::Engraver(error.to_string()))?;
-        engraver.excerpts(&found.musicxml, &found.measures)?.iter().map(|svg| inline(svg)).collect()
+        found.iter().map(|spot| inline(&engraver.excerpt(&spot.musicxml, spot.measures)?)).collect::<Result<_, _>>()
     };
     let sheet = |drill| {
-        let strip = Page::Strip { width: 1800 };
-        inline(&engraver.pages(&write(&drill_sheet(analysis, drill)), strip)?.concat())
+        let mut sheet = drill_sheet(analysis, drill);
+        // The page says the practice notes in words of its own.
+        for exercise in &mut sheet.exercises {
+            exercise.notes.clear();
+        }
+        inline(&engraver.pages(&write(&sheet), Page::Strip { width: 1750 })?.concat())
     };
-    let sheets = || analysis.drills.list.iter().map(sheet).collect();
+    let sheets = || analysis.drills.list.iter().map(sheet).collect::<Result<_, EngraveError>>();
     let made = || Ok::<_, EngraveError>(Pictures { spots: spots()?, sheets: sheets()? });
     made().unwrap_or_else(|error| {
         tell(&Fault::failed(error.to_string()).hint("the page shows strips of keys and fingers instead"));

@@ -1,7 +1,7 @@
 //! The hardest spots as excerpts of the piece itself, with the fingers on them, for an engraver.
 //!
 //! In: an [`Analysis`] and the bytes of its score. Out: the score as MusicXML with fingers pencilled in around the spots, a
-//! dashed arc over each crossing, and the measures of each spot. Printed digits are kept, and only parts that the hands
+//! dashed arc over the crossing, and the measures of the spot. Printed digits are kept, and only parts that the hands
 //! play are left in.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,34 +18,34 @@ use crate::units::Hand;
 /// Measures of an excerpt at most, unless the crossing itself takes more. Chosen by us: two are a line on a phone.
 const MEASURES: usize = 2;
 
-/// The number of the first arc; slurs are numbered up to 16, and scores use the low numbers.
-const FIRST_ARC: u8 = 16;
+/// The number of the arc; slurs are numbered up to 16, and scores use the low numbers.
+const ARC: u8 = 16;
 
 /// A score to engrave, and which measures of it.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Excerpts {
-    /// The whole score, with fingers around the spots.
+pub struct Excerpt {
+    /// The whole score, with fingers around the spot.
     pub musicxml: String,
-    /// First and last measure of each spot, counted from 0 by position in the file; hardest first, as in the report.
-    pub measures: Vec<(usize, usize)>,
+    /// First and last measure of the spot, counted from 0 by position in the file.
+    pub measures: (usize, usize),
 }
 
-/// The spots that a report shows.
+/// The spots that a report shows, hardest first.
 ///
 /// # Errors
 /// Those of [`crate::musicxml::read_score`], where the bytes are not those that were analysed.
-pub fn excerpts(analysis: &Analysis, bytes: &[u8], limits: &Limits) -> Result<Excerpts, Error> {
-    let spots = view::hardest(analysis, view::SPOTS);
-    let ranges: Vec<_> = spots.iter().map(|spot| measures_around(analysis, spot)).collect();
-    let mut marks = fingers(analysis, &ranges);
-    for (index, spot) in spots.iter().enumerate() {
-        mark_crossing(analysis, spot, FIRST_ARC.saturating_sub(index as u8), &mut marks);
-    }
-    let musicxml = pencil(bytes, limits, &marks, &idle_parts(analysis))?;
-    // The analysis may be of an excerpt; the file is whole.
+pub fn excerpts(analysis: &Analysis, bytes: &[u8], limits: &Limits) -> Result<Vec<Excerpt>, Error> {
+    let idle = idle_parts(analysis);
+    // The analysis may be of some measures; the file is whole.
     let skipped = analysis.excerpt.as_ref().map_or(0, |excerpt| excerpt.first);
-    let measures = ranges.into_iter().map(|(first, last)| (first + skipped, last + skipped)).collect();
-    Ok(Excerpts { musicxml, measures })
+    let made = |spot: &Spot<'_>| {
+        let (first, last) = measures_around(analysis, spot);
+        let mut marks = fingers(analysis, (first, last));
+        mark_crossing(analysis, spot, &mut marks);
+        let musicxml = pencil(bytes, limits, &marks, &idle)?;
+        Ok(Excerpt { musicxml, measures: (first + skipped, last + skipped) })
+    };
+    view::hardest(analysis, view::SPOTS).iter().map(made).collect()
 }
 
 /// The measures of the notes that the strip of a spot shows, or of the crossing alone where those are too many.
@@ -59,14 +59,13 @@ fn measures_around(analysis: &Analysis, spot: &Spot<'_>) -> (MeasureIndex, Measu
 }
 
 /// The fingers of both hands in these measures, where none are printed.
-fn fingers(analysis: &Analysis, ranges: &[(MeasureIndex, MeasureIndex)]) -> BTreeMap<NoteElement, PencilMark> {
+fn fingers(analysis: &Analysis, (first, last): (MeasureIndex, MeasureIndex)) -> BTreeMap<NoteElement, PencilMark> {
     let mut marks = BTreeMap::new();
     for hand in Hand::BOTH {
         let fingers = &analysis.playing(hand).fingering.fingers;
         for (id, finger) in analysis.line(hand).notes.iter().zip(fingers) {
             let Some(note) = analysis.score.notes.get(*id) else { continue };
-            let shown = ranges.iter().any(|(first, last)| (*first..=*last).contains(&note.measure));
-            if shown && note.written.is_empty() && finger.is_some() {
+            if (first..=last).contains(&note.measure) && note.written.is_empty() && finger.is_some() {
                 let below = hand == Hand::Left;
                 marks.insert(note.element, PencilMark { finger: *finger, below, arcs: Vec::new() });
             }
@@ -76,11 +75,11 @@ fn fingers(analysis: &Analysis, ranges: &[(MeasureIndex, MeasureIndex)]) -> BTre
 }
 
 /// The arc from the note left to the note reached: below where the thumb passes under, above where a finger passes over.
-fn mark_crossing(analysis: &Analysis, spot: &Spot<'_>, number: u8, marks: &mut BTreeMap<NoteElement, PencilMark>) {
+fn mark_crossing(analysis: &Analysis, spot: &Spot<'_>, marks: &mut BTreeMap<NoteElement, PencilMark>) {
     let below = spot.kind == CrossingKind::ThumbUnder;
     for (id, start) in [(spot.movement.from, true), (spot.movement.to, false)] {
         let Some(note) = analysis.score.notes.get(id) else { continue };
-        marks.entry(note.element).or_default().arcs.push(ArcEnd { number, start, below });
+        marks.entry(note.element).or_default().arcs.push(ArcEnd { number: ARC, start, below });
     }
 }
 
@@ -111,25 +110,27 @@ mod tests {
         write(&Sheet { exercises: vec![exercise], ..Sheet::default() })
     }
 
-    fn made(score: &str, options: &Options) -> (Analysis, Excerpts) {
+    fn made(score: &str, options: &Options) -> (Analysis, Vec<Excerpt>) {
         let analysis = analyse(score.as_bytes(), options).unwrap();
         let excerpts = excerpts(&analysis, score.as_bytes(), &options.limits).unwrap();
         (analysis, excerpts)
     }
 
     #[test]
-    fn every_note_around_the_spots_has_its_finger_and_the_hardest_crossing_an_arc() {
+    fn every_note_around_a_spot_has_its_finger_and_the_crossing_an_arc() {
         for (hand, side) in [(Hand::Right, "above"), (Hand::Left, "below")] {
             let (analysis, excerpts) = made(&scale(hand, false), &Options::default());
-            assert!(!excerpts.measures.is_empty());
-            let (again, _) = crate::musicxml::read_score(excerpts.musicxml.as_bytes(), &Limits::default()).unwrap();
-            let shown = |measure| excerpts.measures.iter().any(|(first, last)| (*first..=*last).contains(&measure));
-            let fingers = &analysis.playing(hand).fingering.fingers;
-            for (note, finger) in again.notes.iter().zip(fingers).filter(|(note, _)| shown(note.measure)) {
-                assert_eq!(note.written.first().map(|written| written.finger), *finger);
+            assert_eq!(excerpts.len(), view::SPOTS);
+            for Excerpt { musicxml, measures: (first, last) } in excerpts {
+                let (again, _) = crate::musicxml::read_score(musicxml.as_bytes(), &Limits::default()).unwrap();
+                let fingers = &analysis.playing(hand).fingering.fingers;
+                for (note, finger) in again.notes.iter().zip(fingers) {
+                    let shown = (first..=last).contains(&note.measure);
+                    assert_eq!(note.written.first().map(|written| written.finger), finger.filter(|_| shown));
+                }
+                assert!(musicxml.contains(&format!("<fingering placement=\"{side}\">")));
+                assert_eq!(musicxml.matches("line-type=\"dashed\"").count(), 1);
             }
-            assert!(excerpts.musicxml.contains(&format!("<fingering placement=\"{side}\">")));
-            assert_eq!(excerpts.musicxml.matches("line-type=\"dashed\"").count(), excerpts.measures.len());
         }
     }
 
@@ -137,13 +138,16 @@ mod tests {
     fn printed_digits_are_kept_and_none_added() {
         let score = scale(Hand::Right, true);
         let count = |text: &str| text.matches("<fingering").count();
-        assert_eq!(count(&made(&score, &Options::default()).1.musicxml), count(&score));
+        for excerpt in made(&score, &Options::default()).1 {
+            assert_eq!(count(&excerpt.musicxml), count(&score));
+        }
     }
 
     #[test]
     fn measures_are_counted_in_the_file_also_when_only_some_are_looked_at() {
         let options = Options { measures: Some(("2".to_owned(), "2".to_owned())), ..Options::default() };
         let (_, excerpts) = made(&scale(Hand::Right, false), &options);
-        assert!(excerpts.measures.iter().all(|range| *range == (1, 1)), "{:?}", excerpts.measures);
+        assert!(!excerpts.is_empty());
+        assert!(excerpts.iter().all(|excerpt| excerpt.measures == (1, 1)), "{excerpts:?}");
     }
 }

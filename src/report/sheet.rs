@@ -36,18 +36,23 @@ pub fn practice_sheet(analysis: &Analysis, hands: &[Hand], octaves: Option<u8>, 
         .map(as_asked)
         .enumerate()
         .flat_map(|(place, assignment)| compose(&Assignment { variants: place == 0 && !brief, ..assignment }));
-    let title = analysis.score.title.as_deref().filter(|title| !title.trim().is_empty());
-    Sheet {
-        title: title.map_or_else(|| "To practise first".to_owned(), |title| format!("Before {title}")),
-        subtitle: analysis.score.composer.clone(),
-        exercises: exercises.collect(),
+    Sheet { title: title(analysis), exercises: exercises.collect() }
+}
+
+/// `Before Harvest Wagon, by Ivo Pellerstane`.
+fn title(analysis: &Analysis) -> String {
+    let known = |text: Option<&str>| text.map(str::trim).filter(|text| !text.is_empty()).map(str::to_owned);
+    match (known(analysis.score.title.as_deref()), known(analysis.score.composer.as_deref())) {
+        (Some(title), Some(composer)) => format!("Before {title}, by {composer}"),
+        (Some(title), None) => format!("Before {title}"),
+        (None, _) => "To practise first".to_owned(),
     }
 }
 
 /// One drill of the piece as a sheet of its own, without the variants.
 pub fn drill_sheet(analysis: &Analysis, drill: &Drill) -> Sheet {
     let exercises = compose(&of_drill(analysis, drill, &Hand::BOTH));
-    Sheet { title: upper_first(&Figure::Scale(drill.scale).name()), subtitle: None, exercises }
+    Sheet { title: upper_first(&Figure::Scale(drill.scale).name()), exercises }
 }
 
 fn of_drill(analysis: &Analysis, drill: &Drill, hands: &[Hand]) -> Assignment {

@@ -169,8 +169,6 @@ impl Exercise {
 pub struct Sheet {
     /// Title of the page.
     pub title: String,
-    /// Whose exercises or what for, under the title.
-    pub subtitle: Option<String>,
     /// In the order to practise.
     pub exercises: Vec<Exercise>,
 }

@@ -32,9 +32,6 @@ pub fn write(sheet: &Sheet) -> String {
     let mut xml = Xml::new(DOCTYPE);
     xml.element("score-partwise", &[("version", "4.0")], |xml| {
         xml.element("work", &[], |xml| xml.text("work-title", &[], &sheet.title));
-        if let Some(subtitle) = &sheet.subtitle {
-            xml.text("movement-title", &[], subtitle);
-        }
         xml.element("identification", &[], |xml| {
             xml.element("encoding", &[], |xml| {
                 xml.text("software", &[], concat!("thumbunder ", env!("CARGO_PKG_VERSION")));
@@ -247,7 +244,8 @@ fn head(xml: &mut Xml, exercise: &Exercise) {
     // One direction for all words: programs differ in how they stack several.
     xml.element("direction", &[("placement", "above")], |xml| {
         xml.element("direction-type", &[], |xml| {
-            xml.text("words", &[("font-weight", "bold"), ("font-size", "12")], &exercise.heading);
+            let bold = [("font-style", "normal"), ("font-weight", "bold"), ("font-size", "12")];
+            xml.text("words", &bold, &exercise.heading);
             let lines: Vec<&str> = exercise.notes.iter().flat_map(|note| wrapped(note)).collect();
             if !lines.is_empty() {
                 let text = format!("\n{}", lines.join("\n"));

@@ -6,6 +6,7 @@
 mod catalogue_levels;
 mod cli;
 mod edition_facts;
+mod engraving;
 mod faults;
 mod handbook;
 mod hostile;

@@ -12,7 +12,7 @@ use thumbunder::{Limits, Options};
 
 /// A sheet with one exercise.
 pub fn sheet(exercise: Exercise) -> Sheet {
-    Sheet { title: "Test".into(), subtitle: None, exercises: vec![exercise] }
+    Sheet { title: "Test".into(), exercises: vec![exercise] }
 }
 
 /// What the reader makes of a sheet; nothing on a sheet of ours may be odd to it.

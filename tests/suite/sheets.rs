@@ -24,7 +24,7 @@ fn our_reader_finds_the_same_notes_and_fingers_on_every_sheet() {
         let octaves = 1 + (index % usize::from(Scale::MOST_OCTAVES)) as u8;
         let name = format!("{} over {octaves} octaves", figure.name());
         let assignment = Assignment { variants: octaves < 3, ..Assignment::new(figure, octaves) };
-        let sheet = Sheet { title: name.clone(), subtitle: None, exercises: compose(&assignment) };
+        let sheet = Sheet { title: name.clone(), exercises: compose(&assignment) };
         let (score, hands) = played::read(&sheet);
         for hand in Hand::BOTH {
             let meant: Vec<_> = sheet.exercises.iter().flat_map(|exercise| exercise.tones(hand)).collect();
@@ -54,7 +54,7 @@ fn a_scale_takes_the_same_time_over_any_number_of_octaves() {
 fn titles_from_a_file_stay_text() {
     let exercise = plain_run(Figure::Scale(Scale::all()[0]), Hand::Left, Motion::Down, 1, false);
     let title = "<b>&amp; \u{0}]]>";
-    let sheet = Sheet { title: title.into(), subtitle: None, exercises: vec![exercise] };
+    let sheet = Sheet { title: title.into(), exercises: vec![exercise] };
     let text = write(&sheet);
     let document = roxmltree::Document::parse_with_options(
         &text,

@@ -61,8 +61,6 @@ impl Page {
         let mut options = serde_json::json!({
             "scale": Self::SCALE,
             "font": "Bravura",
-            // Our own fonts hold the glyphs that stand in text, so none are written into the page.
-            "smuflTextFont": "none",
             // Without line breaks: white space inside text would take the place of the words that follow it in the PDF.
             "svgFormatRaw": true,
             "xmlIdSeed": 1,
@@ -73,14 +71,20 @@ impl Page {
                 "pageWidth": scaled(width), "pageHeight": scaled(height), "header": "auto",
                 // Where the document starts a new line, so does the page.
                 "breaks": "line",
+                // Our own fonts hold the glyphs that stand in text, so none are written into the page.
+                "smuflTextFont": "none",
                 "pageMarginTop": 150, "pageMarginBottom": 150, "pageMarginLeft": 150, "pageMarginRight": 150,
             }),
             Self::Strip { width } => serde_json::json!({
                 "pageWidth": scaled(width), "pageHeight": 60_000, "adjustPageHeight": true, "header": "none",
                 "breaks": "line",
+                // Read without us, where nobody has the font of the glyphs that stand in text.
+                "smuflTextFont": "embedded",
                 "pageMarginTop": 20, "pageMarginBottom": 20, "pageMarginLeft": 20, "pageMarginRight": 20,
             }),
             Self::Line => serde_json::json!({
+                // Wider than usual, so that arcs and digits have room over fast notes.
+                "spacingLinear": 0.4, "spacingNonLinear": 0.5, "smuflTextFont": "none",
                 "breaks": "none", "adjustPageWidth": true, "adjustPageHeight": true, "header": "none",
                 "pageMarginTop": 20, "pageMarginBottom": 20, "pageMarginLeft": 20, "pageMarginRight": 20,
             }),
@@ -124,22 +128,19 @@ impl Engraver {
         (1..=toolkit.page_count()).map(|number| render(&mut toolkit, number)).collect()
     }
 
-    /// One SVG for each stretch of measures `first..=last` of the document, counted from 0 by position; each on one line.
+    /// The measures `first..=last` of the document on one line, counted from 0 by position.
     ///
     /// # Errors
-    /// When the engraver cannot read the document, or does not find a stretch in it.
-    pub fn excerpts(&self, musicxml: &str, stretches: &[(usize, usize)]) -> Result<Vec<String>, EngraveError> {
+    /// When the engraver cannot read the document, or does not find the measures in it.
+    pub fn excerpt(&self, musicxml: &str, (first, last): (usize, usize)) -> Result<String, EngraveError> {
         let mut toolkit = Self::load(musicxml, Page::Line)?;
-        let engrave = |(first, last): &(usize, usize)| {
-            let range = serde_json::json!({ "measureRange": format!("{}-{}", first + 1, last + 1) });
-            toolkit.select(&range.to_string()).map_err(|_| failed("the measures were refused"))?;
-            toolkit.redo_layout();
-            let svg = render(&mut toolkit, 1)?;
-            // A stretch that is not found would leave the whole document on the line.
-            let measures = svg.matches("class=\"measure\"").count();
-            if measures == last + 1 - first { Ok(svg) } else { Err(failed("the measures were not found")) }
-        };
-        stretches.iter().map(engrave).collect()
+        let range = serde_json::json!({ "measureRange": format!("{}-{}", first + 1, last + 1) });
+        toolkit.select(&range.to_string()).map_err(|_| failed("the measures were refused"))?;
+        toolkit.redo_layout();
+        let svg = render(&mut toolkit, 1)?;
+        // Measures that are not found would leave the whole document on the line.
+        let measures = svg.matches("class=\"measure\"").count();
+        if measures == last + 1 - first { Ok(svg) } else { Err(failed("the measures were not found")) }
     }
 
     fn load(musicxml: &str, page: Page) -> Result<verovio::Toolkit, EngraveError> {

@@ -121,7 +121,7 @@ fn passages(analysis: &Analysis, groups: &[PassageGroup<'_>]) -> Markup {
         id: Some(passage_id(index)),
         cells: vec![
             html! { (index + 1) },
-            html! { (swatch(group.hand)) (side(group.hand)) },
+            html! { span.side { (swatch(group.hand)) (side(group.hand)) } },
             html! { (group.name) },
             html! { (group.way()) },
             html! { (group.passages.len()) },
@@ -166,7 +166,7 @@ fn hands(analysis: &Analysis) -> Markup {
     let cells = |hand: Hand| {
         let busiest = view::busiest(analysis, hand);
         vec![
-            html! { (swatch(hand)) (hand.name()) },
+            html! { span.side { (swatch(hand)) (hand.name()) } },
             html! { (analysis.line(hand).notes.len()) },
             html! { @if let Some((measure, rate)) = busiest {
                 (format!("{rate:.1}")) " notes a second in measure " (view::number(&analysis.score, measure))
@@ -201,7 +201,7 @@ fn spots(analysis: &Analysis, pictures: &[String]) -> Markup {
             p.key { "Read downwards: every row is the next note, over its key, with its finger in the circle. The thick "
                 "line is the crossing." }
         }
-        ol.spots.engraved[!strips] { @for (index, spot) in spots.iter().enumerate() { li {
+        ol.spots { @for (index, spot) in spots.iter().enumerate() { li {
             @let id = format!("spot-{}", index + 1);
             h3 id={ (id) "-heading" } { (view::spot_place(analysis, spot)) }
             @if let Some(picture) = pictures.get(index) {
