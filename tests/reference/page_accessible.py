@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Open the page of several pieces in a browser and look for what keeps people out.
 
-    python3 tests/reference/page_accessible.py
+    python3 tests/reference/page_accessible.py [PROGRAM]
 
 For each piece, light and dark, at desk and phone width: axe-core finds no fault of impact `serious` or `critical`, the
 console stays empty, and the page is not wider than the screen. The rules are those of WCAG 2 and the best practices of
@@ -39,6 +39,8 @@ axe.run().then(found => {
 
 
 def program():
+    if len(sys.argv) > 1:
+        return Path(sys.argv[1]).resolve()
     built = [path for path in (ROOT / "target" / kind / "thumbunder" for kind in ("release", "debug")) if path.exists()]
     if not built:
         sys.exit("the program is not built; run cargo build")

@@ -1,10 +1,6 @@
 //! What the feature `engrave` draws; and, without it, what is said instead.
 
-use std::path::Path;
-
 use crate::run::Run;
-
-const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
 #[cfg(not(feature = "engrave"))]
 #[test]
@@ -21,7 +17,11 @@ fn without_the_engraver_the_message_says_how_to_get_it() {
 
 #[cfg(feature = "engrave")]
 mod engraved {
-    use super::{Path, ROOT, Run};
+    use std::path::Path;
+
+    use super::Run;
+
+    const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
     fn drawn(folder: &Path, name: &str) -> Vec<u8> {
         let asked = ["drill", "--scale", "C", "--octaves", "1", "--hand", "right", "--brief", "-o", name];
