@@ -1,6 +1,6 @@
 //! The fonts of engraved text: a serif in three styles, and the music font for notes inside text (metronome marks).
 //!
-//! Libertinus Serif (SIL Open Font License 1.1) and Bravura (SIL Open Font License 1.1); their licences lie beside them.
+//! Libertinus Serif (SIL Open Font License 1.1) and Bravura (SIL Open Font License 1.1); see `licences`.
 
 use std::sync::Arc;
 
