@@ -51,7 +51,9 @@ mod engraved {
         let svg = String::from_utf8(drawn(folder.path(), "sheet.svg")).unwrap();
         let document = roxmltree::Document::parse(&svg).unwrap();
         let fingers = document.descendants().filter(|node| node.attribute("class") == Some("fing"));
-        let text = |node: roxmltree::Node<'_, '_>| node.descendants().filter_map(|n| n.text()).collect::<String>();
+        let text = |node: roxmltree::Node<'_, '_>| {
+            node.descendants().filter(roxmltree::Node::is_text).filter_map(|node| node.text()).collect::<String>()
+        };
         let digits: Vec<String> = fingers.map(|node| text(node).trim().to_owned()).collect();
         // C major up and down an octave, as in Hanon, The Virtuoso Pianist (1873), no. 39, and then the isolated step.
         assert_eq!(digits[..15].concat(), "123123454321321");
