@@ -34,12 +34,11 @@ enum Form {
 fn engraved(form: Form, title: &str, musicxml: &str) -> Result<Vec<u8>, Fault> {
     use super::engrave::{Engraver, Page, pdf};
 
-    let engraver = Engraver::default();
-    let made = match form {
+    let made = Engraver::new().and_then(|engraver| match form {
         // One strip as long as the sheet, since an SVG has one page.
         Form::Svg => engraver.pages(musicxml, Page::Strip { width: 2100 }).map(|pages| pages.concat().into_bytes()),
         Form::Pdf => engraver.pages(musicxml, Page::A4).and_then(|pages| pdf(title, &pages)),
-    };
+    });
     made.map_err(|error| Fault::failed(error.to_string()))
 }
 
@@ -62,12 +61,11 @@ pub fn pictures(analysis: &Analysis, bytes: &[u8], limits: &Limits, tell: impl F
     use thumbunder::report::sheet::drill_sheet;
     use thumbunder::sheets::write;
 
-    let engraver = Engraver::default();
-    let spots = || {
+    let spots = |engraver: &Engraver| {
         let found = excerpts(analysis, bytes, limits).map_err(|error| EngraveError::Engraver(error.to_string()))?;
         found.iter().map(|spot| inline(&engraver.excerpt(&spot.musicxml, spot.measures)?)).collect::<Result<_, _>>()
     };
-    let sheet = |drill| {
+    let sheet = |engraver: &Engraver, drill| {
         let mut sheet = drill_sheet(analysis, drill);
         // The page says the practice notes in words of its own.
         for exercise in &mut sheet.exercises {
@@ -75,9 +73,11 @@ pub fn pictures(analysis: &Analysis, bytes: &[u8], limits: &Limits, tell: impl F
         }
         inline(&engraver.pages(&write(&sheet), Page::Strip { width: 1750 })?.concat())
     };
-    let sheets = || analysis.drills.list.iter().map(sheet).collect::<Result<_, EngraveError>>();
-    let made = || Ok::<_, EngraveError>(Pictures { spots: spots()?, sheets: sheets()? });
-    made().unwrap_or_else(|error| {
+    let made = Engraver::new().and_then(|engraver| {
+        let sheets = analysis.drills.list.iter().map(|drill| sheet(&engraver, drill)).collect::<Result<_, _>>()?;
+        Ok(Pictures { spots: spots(&engraver)?, sheets })
+    });
+    made.unwrap_or_else(|error| {
         tell(&Fault::failed(error.to_string()).hint("the page shows strips of keys and fingers instead"));
         Pictures::default()
     })

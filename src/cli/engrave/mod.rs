@@ -15,6 +15,7 @@ mod pdf;
 pub use inline::inline;
 pub use pdf::pdf;
 
+use std::panic;
 use std::path::PathBuf;
 
 /// What kept a document from being engraved.
@@ -102,13 +103,6 @@ pub struct Engraver {
     glyphs: PathBuf,
 }
 
-impl Default for Engraver {
-    fn default() -> Self {
-        verovio::set_log_level(verovio::LogLevel::Off);
-        Self { glyphs: PathBuf::from(verovio::Toolkit::new().resource_path()) }
-    }
-}
-
 impl Drop for Engraver {
     fn drop(&mut self) {
         // The engraving library leaves its folder behind. Only a folder that is plainly its own is removed.
@@ -119,6 +113,23 @@ impl Drop for Engraver {
 }
 
 impl Engraver {
+    /// Unpacks the glyphs.
+    ///
+    /// # Errors
+    /// When the folder of temporary files takes none.
+    pub fn new() -> Result<Self, EngraveError> {
+        verovio::set_log_level(verovio::LogLevel::Off);
+        // The engraving library panics, and says so, where it cannot unpack; on the way out it removes its folder.
+        let hook = panic::take_hook();
+        panic::set_hook(Box::new(|_| ()));
+        let toolkit = panic::catch_unwind(verovio::Toolkit::new);
+        panic::set_hook(hook);
+        match toolkit {
+            Ok(toolkit) => Ok(Self { glyphs: PathBuf::from(toolkit.resource_path()) }),
+            Err(_) => Err(failed("its glyphs cannot be unpacked into the folder of temporary files")),
+        }
+    }
+
     /// One SVG for each page of the document.
     ///
     /// # Errors
