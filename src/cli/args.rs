@@ -217,8 +217,8 @@ pub struct FingeringArgs {
     #[arg(long, value_name = "FILE")]
     pub learner: Option<PathBuf>,
     /// What to write
-    #[arg(long, value_enum, default_value_t = ScaleFormat::Text)]
-    pub format: ScaleFormat,
+    #[arg(long, value_enum, default_value_t = TextOrJson::Text)]
+    pub format: TextOrJson,
     /// Write to this file instead of standard output
     #[arg(short, long, value_name = "FILE")]
     pub output: Option<PathBuf>,
@@ -240,8 +240,8 @@ pub struct ScaleArgs {
     #[arg(long, value_enum, default_value_t = HandChoice::Both)]
     pub hand: HandChoice,
     /// What to write
-    #[arg(long, value_enum, default_value_t = ScaleFormat::Text)]
-    pub format: ScaleFormat,
+    #[arg(long, value_enum, default_value_t = TextOrJson::Text)]
+    pub format: TextOrJson,
     /// Write to this file instead of standard output
     #[arg(short, long, value_name = "FILE")]
     pub output: Option<PathBuf>,
@@ -266,9 +266,9 @@ impl HandChoice {
     }
 }
 
-/// How `scale` writes.
+/// How `scale` and `fingering` write.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
-pub enum ScaleFormat {
+pub enum TextOrJson {
     /// To read on a terminal
     Text,
     /// For other programs

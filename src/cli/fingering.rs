@@ -5,7 +5,7 @@ use thumbunder::excerpt::Excerpt;
 use thumbunder::fingering::{Settings, explain_fingering};
 use thumbunder::report::{json, text};
 
-use super::args::{FingeringArgs, ScaleFormat};
+use super::args::{FingeringArgs, TextOrJson};
 use super::assess::analyse_file;
 use super::cache::Cache;
 use super::exit::{Fault, Outcome};
@@ -47,8 +47,8 @@ pub fn run(typed: &FingeringArgs, screen: Screen) -> Result<Outcome, Fault> {
     };
     let costs: Vec<_> = typed.hand.hands().iter().map(|hand| (*hand, explain(*hand))).collect();
     let written = match typed.format {
-        ScaleFormat::Text => text::render_fingering(&analysis, &costs, screen.style(&output)),
-        ScaleFormat::Json => json::render_fingering(&analysis, &costs)
+        TextOrJson::Text => text::render_fingering(&analysis, &costs, screen.style(&output)),
+        TextOrJson::Json => json::render_fingering(&analysis, &costs)
             .map(|json| json + "\n")
             .map_err(|error| super::json_fault(&error))?,
     };

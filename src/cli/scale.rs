@@ -3,7 +3,7 @@
 use thumbunder::report::{json, text};
 use thumbunder::scales::{Form, NameError, Scale, ScaleReport};
 
-use super::args::{ScaleArgs, ScaleFormat};
+use super::args::{ScaleArgs, TextOrJson};
 use super::exit::{Fault, Outcome};
 use super::files::Output;
 use super::screen::Screen;
@@ -16,8 +16,8 @@ pub fn run(typed: &ScaleArgs, screen: Screen) -> Result<Outcome, Fault> {
     let scale = Scale::parse(&typed.key.join(" "), form).map_err(wrong)?;
     let report = ScaleReport::new(scale, typed.octaves, typed.hand.hands());
     let written = match typed.format {
-        ScaleFormat::Text => text::render_scale(&report, screen.style(&output)),
-        ScaleFormat::Json => {
+        TextOrJson::Text => text::render_scale(&report, screen.style(&output)),
+        TextOrJson::Json => {
             json::render_scale(&report).map(|json| json + "\n").map_err(|error| super::json_fault(&error))?
         }
     };

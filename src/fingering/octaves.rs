@@ -17,7 +17,8 @@ use super::states::Fingers;
 /// Widest step inside a run, in semitones: the fourth of an arpeggio.
 const WIDEST: i32 = 5;
 
-/// Fewest notes of a run: an arpeggio of five may still lie under an open hand. Chosen by us.
+/// Fewest notes of a run, which besides is longer than an octave and a half: an arpeggio of five may still lie under an
+/// open hand, and a short run is fingered by where it starts and ends. Chosen by us.
 const LEAST: usize = 6;
 
 /// Most and fewest notes from thumb to thumb: four fingers pass before the thumb must follow.
@@ -33,7 +34,7 @@ pub fn lean_on_octaves(moments: &[Moment], rules: &Rules, leanings: &mut [Leanin
         };
         // A run that a handbook names leans on that already.
         let named = leanings[start..end].iter().any(|leaning| leaning.scale != [0; MOST]);
-        if let Some(fingers) = cheapest(&moments[start..end], period, rules).filter(|_| !named) {
+        if !named && let Some(fingers) = cheapest(&moments[start..end], period, rules) {
             for (leaning, finger) in leanings[start..end].iter_mut().zip(fingers).take(end - start - 1).skip(1) {
                 leaning.scale = [rules.weights.octave; MOST];
                 leaning.scale[usize::from(finger)] = 0;

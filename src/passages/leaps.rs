@@ -13,8 +13,8 @@
 //! distance over the time from onset to onset.
 //!
 //! # Limit
-//! Nine semitones of travel, or two keys beyond the span of an average hand, at sixteen semitones a second or faster and
-//! within a second; and in one measure and its neighbours at least two such leaps, or one of two octaves.
+//! Nine semitones of travel, seven between keys beyond the span of an average hand, at sixteen semitones a second or
+//! faster and within a second; and in one measure and its neighbours at least two such leaps, or one of two octaves.
 //!
 //! # Example
 //! `C2 [G3 C4 E4] G2 [G3 B3 F4]` in quarters at 120, left hand: leaps of 15 to 19 semitones in half a second.
@@ -33,6 +33,9 @@ const ALONE: f64 = 24.0;
 const OPEN_HAND: i32 = 12;
 /// What an average hand spans at most, in semitones; see [`crate::player::HandShape::default`].
 const SPAN: i32 = 14;
+/// Least travel between keys further apart than that, in semitones: what the span leaves beside a resting hand, so that
+/// such keys are leapt whichever fingers take them.
+const LEAST_BEYOND_SPAN: f64 = 7.0;
 /// Least speed, in semitones a second.
 const LEAST_SPEED: f64 = 16.0;
 /// Longest time for it, in seconds.
@@ -56,10 +59,9 @@ pub(super) fn detect(view: &View, found: &mut Vec<Passage>) {
         let travel = (to - from).abs();
         let spread = a.high.max(b.high) - a.low.min(b.low);
         let seconds = view.step_seconds(stroke);
-        // Keys that no average hand spans are leapt whichever fingers take them.
-        let travel = if spread > SPAN { travel.max(LEAST_TRAVEL) } else { travel };
-        if travel >= LEAST_TRAVEL && spread > OPEN_HAND && seconds <= LONGEST_STEP && travel >= LEAST_SPEED * seconds {
-            let finding = Finding { what: "semitones of travel", value: travel, limit: LEAST_TRAVEL };
+        let least = if spread > SPAN { LEAST_BEYOND_SPAN } else { LEAST_TRAVEL };
+        if travel >= least && spread > OPEN_HAND && seconds <= LONGEST_STEP && travel >= LEAST_SPEED * seconds {
+            let finding = Finding { what: "semitones of travel", value: travel, limit: least };
             leaps.push(view.passage(PassageKind::Leaps, stroke - 1, stroke, finding));
         }
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::page::{Ink, Page, Style, table};
 use crate::analysis::Analysis;
-use crate::fingering::{Cost, POINT, Rule, SliceCosts};
+use crate::fingering::{Cost, FingerSource, POINT, Rule, SliceCosts};
 use crate::hands::Line;
 use crate::report::view::{beat, beat_text};
 use crate::units::Hand;
@@ -37,7 +37,6 @@ pub fn render_fingering(analysis: &Analysis, costs: &[(Hand, Vec<SliceCosts>)], 
 }
 
 fn row(analysis: &Analysis, line: &Line, costs: &SliceCosts) -> Vec<String> {
-    use crate::fingering::FingerSource;
     let (score, fingering) = (&analysis.score, &analysis.playing(line.hand).fingering);
     let slice = &line.slices[costs.slice];
     let places = slice.first..slice.first + slice.count;
