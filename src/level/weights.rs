@@ -6,25 +6,25 @@ use super::model::Model;
 impl Model {
     /// The weights that the program ships with.
     pub const SHIPPED: Self = Self {
-        base: 0.013_817,
+        base: 0.013_905,
         weights: [
-            0.385_354, // speed
-            0.277_392, // chords and double notes
-            0.401_631, // stretch
-            0.031_496, // travel
-            0.901_529, // leaps
-            0.214_769, // compass
-            0.366_474, // voices in one hand
-            0.169_364, // awkward crossings
-            0.064_667, // independent hands
-            0.816_559, // interlocking hands
-            0.876_673, // syncopation
-            0.294_383, // uneven metre
-            0.086_907, // key signature
-            0.322_151, // accidentals
-            0.255_835, // ledger lines
-            0.484_035, // palette
-            0.352_874, // ornaments
+            0.382_777, // speed
+            0.277_962, // chords and double notes
+            0.402_775, // stretch
+            0.031_366, // travel
+            0.898_350, // leaps
+            0.213_697, // compass
+            0.367_641, // voices in one hand
+            0.167_562, // awkward crossings
+            0.071_162, // independent hands
+            0.817_370, // interlocking hands
+            0.874_886, // syncopation
+            0.294_329, // uneven metre
+            0.086_670, // key signature
+            0.321_436, // accidentals
+            0.255_657, // ledger lines
+            0.481_213, // palette
+            0.352_202, // ornaments
         ],
         least: [
             0.891_794, // speed
@@ -54,7 +54,7 @@ impl Model {
             8.110_503,  // compass
             1.769_477,  // voices in one hand
             8.764_881,  // awkward crossings
-            4.225_817,  // independent hands
+            4.280_998,  // independent hands
             2.156_487,  // interlocking hands
             1.152_412,  // syncopation
             2.174_890,  // uneven metre
@@ -64,26 +64,26 @@ impl Model {
             3.983_717,  // palette
             1.645_513,  // ornaments
         ],
-        usual_length: (1.824_373, 0.656_654),
-        endurance: 0.426_348,
+        usual_length: (1.825_075, 0.656_543),
+        endurance: 0.426_126,
         usual_points: [
-            (0.124_312, 0.067_836),  // speed
-            (-0.036_822, 0.070_369), // chords and double notes
-            (-0.069_957, 0.063_707), // stretch
-            (0.174_251, 0.066_700),  // travel
-            (0.158_436, 0.064_202),  // leaps
-            (0.079_263, 0.076_368),  // compass
-            (-0.027_041, 0.039_614), // voices in one hand
-            (-0.032_458, 0.048_399), // awkward crossings
-            (0.017_235, 0.016_039),  // independent hands
-            (-0.070_623, 0.065_235), // interlocking hands
-            (-0.036_316, 0.045_114), // syncopation
-            (0.022_272, 0.005_516),  // uneven metre
-            (-0.050_269, 0.055_878), // key signature
-            (0.017_134, 0.076_401),  // accidentals
-            (-0.010_805, 0.078_127), // ledger lines
-            (0.293_062, 0.055_221),  // palette
-            (-0.013_068, 0.010_790), // ornaments
+            (0.123_481, 0.067_382),  // speed
+            (-0.036_898, 0.070_513), // chords and double notes
+            (-0.070_157, 0.063_888), // stretch
+            (0.173_529, 0.066_424),  // travel
+            (0.157_877, 0.063_976),  // leaps
+            (0.078_867, 0.075_987),  // compass
+            (-0.027_128, 0.039_741), // voices in one hand
+            (-0.032_112, 0.047_884), // awkward crossings
+            (0.019_826, 0.018_468),  // independent hands
+            (-0.070_694, 0.065_300), // interlocking hands
+            (-0.036_242, 0.045_022), // syncopation
+            (0.022_268, 0.005_515),  // uneven metre
+            (-0.050_132, 0.055_725), // key signature
+            (0.017_096, 0.076_232),  // accidentals
+            (-0.010_798, 0.078_072), // ledger lines
+            (0.291_353, 0.054_899),  // palette
+            (-0.013_043, 0.010_769), // ornaments
         ],
         likely: 0.350_000,
         likely_part: (0.350_000, 1.450_000),
