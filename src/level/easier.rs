@@ -4,21 +4,15 @@
 //! as would bring the piece down.
 
 use super::model::{Measurements, Model};
-use super::reasons::{Reason, Whose};
+use super::reasons::Reason;
 
 /// One thing that would have to become easier.
-#[derive(Clone, PartialEq, Debug, serde::Serialize)]
+#[derive(Clone, PartialEq, Debug)]
 pub struct Excess {
-    /// What the trade calls it.
-    pub name: &'static str,
-    /// Whose.
-    pub hand: Whose,
-    /// How much is asked now.
-    pub value: f64,
-    /// How much is usual one level below.
+    /// What is asked now, and where.
+    pub reason: Reason,
+    /// How much is usual one level below, in the unit of the reason.
     pub usual: f64,
-    /// Unit of both.
-    pub unit: &'static str,
     /// Levels between them.
     pub points: f64,
 }
@@ -38,14 +32,7 @@ pub(super) fn excesses(model: &Model, measured: &Measurements, level: u8, reason
             let d = reason.demand as usize;
             let root = |points: f64| points / model.weights[d] + model.least[d];
             let share = (root(usual) / root(reason.points)).powi(2);
-            Excess {
-                name: reason.name,
-                hand: reason.hand,
-                value: reason.value,
-                usual: reason.value * share,
-                unit: reason.unit,
-                points: reason.points - usual,
-            }
+            Excess { usual: reason.value * share, points: reason.points - usual, reason: reason.clone() }
         })
         .filter(|excess| excess.points > 0.0)
         .collect();

@@ -304,7 +304,7 @@ fn the_excesses_of_a_level_lead_to_the_one_below() {
     let gone: f64 = level.easier.iter().map(|excess| excess.points).sum();
     let sum = level.base + level.length_points + level.reasons.iter().map(|reason| reason.points).sum::<f64>();
     assert!(level.level > 1 && !level.easier.is_empty());
-    assert!(level.easier.iter().all(|excess| excess.usual < excess.value), "{:?}", level.easier);
+    assert!(level.easier.iter().all(|excess| excess.usual < excess.reason.value), "{:?}", level.easier);
     assert!(sum - gone <= f64::from(level.level) - 0.5 + 1e-9, "{level:?}");
 }
 

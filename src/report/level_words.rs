@@ -1,8 +1,9 @@
 //! The level in a teacher's words, for the reports that are read by people.
 
+use super::level_terms::terms;
 use super::view::{first_beat, measure_range};
 use crate::analysis::Analysis;
-use crate::level::{Reason, Spot, Whose};
+use crate::level::{Excess, Reason, Spot, Whose};
 
 /// Levels of a reason or a spot worth a line. Chosen by us: a tenth of a level is less than teachers agree on.
 const WORTH_A_LINE: f64 = 0.1;
@@ -33,15 +34,15 @@ pub fn reasons(analysis: &Analysis) -> impl Iterator<Item = &Reason> {
     analysis.level.reasons.iter().filter(|reason| reason.points >= WORTH_A_LINE).take(REASONS)
 }
 
-/// `speed, right hand: 9.4 strokes/s in measures 31-34`.
+/// `leaps, left hand: skips up to a tenth in measures 31-34 (0.4 m/s)`, and the bare figure where that says it all.
 pub fn reason(analysis: &Analysis, reason: &Reason) -> String {
-    format!(
-        "{}: {} {} in {}",
-        subject(reason.name, reason.hand),
-        number(reason.value, reason.unit),
-        reason.unit,
-        measures(analysis, reason.rows)
-    )
+    let subject = subject(reason.name, reason.hand);
+    let figure = format!("{} {}", number(reason.value, reason.unit), reason.unit);
+    let place = measures(analysis, reason.rows);
+    match terms(analysis, reason.demand, reason.hand, reason.rows) {
+        Some(terms) => format!("{subject}: {terms} in {place} ({figure})"),
+        None => format!("{subject}: {figure} in {place}"),
+    }
 }
 
 /// The hardest spots that stand out, hardest first.
@@ -49,10 +50,10 @@ pub fn spots(analysis: &Analysis) -> impl Iterator<Item = &Spot> {
     analysis.level.spots.iter().filter(|spot| spot.above >= WORTH_A_LINE)
 }
 
-/// `measures 31-34, 1.2 levels above the average: leaps, left hand; speed, both hands`.
+/// `measures 31-34, 1.2 levels above the average: leaps, left hand (skips up to a tenth); palette`.
 pub fn spot(analysis: &Analysis, spot: &Spot) -> String {
     let place = measures(analysis, spot.rows);
-    let why: Vec<String> = spot.reasons.iter().map(|reason| subject(reason.name, reason.hand)).collect();
+    let why: Vec<String> = spot.reasons.iter().map(|reason| with_terms(analysis, reason)).collect();
     let why = if why.is_empty() { String::new() } else { format!(": {}", why.join("; ")) };
     format!("{place}, {:.1} levels above the average{why}", spot.above)
 }
@@ -67,18 +68,20 @@ pub fn practice(analysis: &Analysis) -> String {
     steps.collect::<Vec<_>>().join(", ")
 }
 
-/// `speed, right hand, from 9.4 down to about 6.1 strokes/s`, each thing that would have to go.
+/// `leaps, right hand (skips up to a tenth) from 0.9 to about 0.6 m/s`, each thing that would have to go.
 pub fn easier(analysis: &Analysis) -> Vec<String> {
-    let excess = |excess: &crate::level::Excess| {
-        format!(
-            "{} from {} to about {} {}",
-            subject(excess.name, excess.hand),
-            number(excess.value, excess.unit),
-            number(excess.usual, excess.unit),
-            excess.unit
-        )
+    let excess = |Excess { reason, usual, .. }: &Excess| {
+        let (subject, unit) = (with_terms(analysis, reason), reason.unit);
+        format!("{subject} from {} to about {} {unit}", number(reason.value, unit), number(*usual, unit))
     };
     analysis.level.easier.iter().map(excess).collect()
+}
+
+/// `leaps, left hand (skips up to a tenth)`.
+fn with_terms(analysis: &Analysis, reason: &Reason) -> String {
+    let subject = subject(reason.name, reason.hand);
+    let terms = terms(analysis, reason.demand, reason.hand, reason.rows);
+    terms.map_or(subject.clone(), |terms| format!("{subject} ({terms})"))
 }
 
 fn subject(name: &str, hand: Whose) -> String {

@@ -7,6 +7,7 @@ pub(crate) mod drill_words;
 pub mod excerpts;
 pub mod html;
 pub mod json;
+pub mod level_terms;
 pub mod level_words;
 pub mod notes_csv;
 mod page;

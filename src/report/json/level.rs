@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::Rounded;
 use crate::analysis::Analysis;
 use crate::level::{Band, Excess, Practice, Reason, Spot, Whose};
+use crate::report::level_terms::terms;
 use crate::report::view;
 
 #[derive(Serialize)]
@@ -31,6 +32,8 @@ struct ReasonView<'a> {
     value: Rounded,
     unit: &'static str,
     points: Rounded,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    terms: Option<String>,
     measures: Vec<&'a str>,
 }
 
@@ -77,6 +80,7 @@ pub(super) fn level(analysis: &Analysis) -> LevelView<'_> {
         value: Rounded(reason.value),
         unit: reason.unit,
         points: Rounded(reason.points),
+        terms: terms(analysis, reason.demand, reason.hand, reason.rows),
         measures: measures(reason.rows),
     };
     let spot = |spot: &Spot| SpotView {
@@ -92,11 +96,11 @@ pub(super) fn level(analysis: &Analysis) -> LevelView<'_> {
         value: Rounded(slower.value),
     };
     let excess = |excess: &Excess| ExcessView {
-        name: excess.name,
-        hand: excess.hand,
-        value: Rounded(excess.value),
+        name: excess.reason.name,
+        hand: excess.reason.hand,
+        value: Rounded(excess.reason.value),
         usual: Rounded(excess.usual),
-        unit: excess.unit,
+        unit: excess.reason.unit,
         points: Rounded(excess.points),
     };
     LevelView {
