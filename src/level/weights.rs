@@ -6,25 +6,25 @@ use super::model::Model;
 impl Model {
     /// The weights that the program ships with.
     pub const SHIPPED: Self = Self {
-        base: 0.013_905,
+        base: 0.111_746,
         weights: [
-            0.382_777, // speed
-            0.277_962, // chords and double notes
-            0.402_775, // stretch
-            0.031_366, // travel
-            0.898_350, // leaps
-            0.213_697, // compass
-            0.367_641, // voices in one hand
-            0.167_562, // awkward crossings
-            0.071_162, // independent hands
-            0.817_370, // interlocking hands
-            0.874_886, // syncopation
-            0.294_329, // uneven metre
-            0.086_670, // key signature
-            0.321_436, // accidentals
-            0.255_657, // ledger lines
-            0.481_213, // palette
-            0.352_202, // ornaments
+            0.411_203, // speed
+            0.283_358, // chords and double notes
+            0.387_033, // stretch
+            0.033_028, // travel
+            0.954_985, // leaps
+            0.205_751, // compass
+            0.375_142, // voices in one hand
+            0.149_720, // awkward crossings
+            0.053_457, // independent hands
+            0.841_605, // interlocking hands
+            0.819_533, // syncopation
+            0.303_664, // uneven metre
+            0.083_106, // key signature
+            0.323_264, // accidentals
+            0.267_970, // ledger lines
+            0.463_511, // palette
+            0.372_831, // ornaments
         ],
         least: [
             0.891_794, // speed
@@ -64,28 +64,28 @@ impl Model {
             3.983_717,  // palette
             1.645_513,  // ornaments
         ],
-        usual_length: (1.825_075, 0.656_543),
-        endurance: 0.426_126,
+        usual_length: (1.749_673, 0.656_774),
+        endurance: 0.426_504,
         usual_points: [
-            (0.123_481, 0.067_382),  // speed
-            (-0.036_898, 0.070_513), // chords and double notes
-            (-0.070_157, 0.063_888), // stretch
-            (0.173_529, 0.066_424),  // travel
-            (0.157_877, 0.063_976),  // leaps
-            (0.078_867, 0.075_987),  // compass
-            (-0.027_128, 0.039_741), // voices in one hand
-            (-0.032_112, 0.047_884), // awkward crossings
-            (0.019_826, 0.018_468),  // independent hands
-            (-0.070_694, 0.065_300), // interlocking hands
-            (-0.036_242, 0.045_022), // syncopation
-            (0.022_268, 0.005_515),  // uneven metre
-            (-0.050_132, 0.055_725), // key signature
-            (0.017_096, 0.076_232),  // accidentals
-            (-0.010_798, 0.078_072), // ledger lines
-            (0.291_353, 0.054_899),  // palette
-            (-0.013_043, 0.010_769), // ornaments
+            (0.132_651, 0.072_386),  // speed
+            (-0.037_614, 0.071_882), // chords and double notes
+            (-0.067_415, 0.061_391), // stretch
+            (0.182_723, 0.069_943),  // travel
+            (0.167_831, 0.068_009),  // leaps
+            (0.075_934, 0.073_162),  // compass
+            (-0.027_681, 0.040_551), // voices in one hand
+            (-0.028_693, 0.042_785), // awkward crossings
+            (0.014_893, 0.013_873),  // independent hands
+            (-0.072_790, 0.067_236), // interlocking hands
+            (-0.033_949, 0.042_173), // syncopation
+            (0.022_974, 0.005_690),  // uneven metre
+            (-0.048_070, 0.053_434), // key signature
+            (0.017_193, 0.076_665),  // accidentals
+            (-0.011_318, 0.081_833), // ledger lines
+            (0.280_635, 0.052_879),  // palette
+            (-0.013_807, 0.011_400), // ornaments
         ],
-        likely: 0.350_000,
-        likely_part: (0.350_000, 1.450_000),
+        likely: 0.450_000,
+        likely_part: (0.450_000, 1.350_000),
     };
 }
