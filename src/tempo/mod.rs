@@ -19,7 +19,7 @@ pub enum TempoSource {
     Written,
     /// A term such as `Allegro`.
     Term,
-    /// Nothing in the file: assumed from the texture.
+    /// Nothing in the file that counts: assumed from the texture.
     Assumed,
     /// The caller asked for it.
     Option,
