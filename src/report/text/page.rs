@@ -1,6 +1,7 @@
 //! A page of plain text: wrapped, indented, coloured if asked, and safe to show on a terminal.
 
-use textwrap::core::display_width;
+use textwrap::core::{Word, display_width};
+use textwrap::{WordSeparator, WordSplitter};
 
 use crate::report::view::clean;
 
@@ -99,12 +100,38 @@ impl Page {
         let options = textwrap::Options::new(self.style.columns)
             .initial_indent(first)
             .subsequent_indent(rest)
-            .word_splitter(textwrap::WordSplitter::NoHyphenation);
+            .word_separator(WordSeparator::Custom(unbroken))
+            .word_splitter(WordSplitter::NoHyphenation);
         for line in textwrap::wrap(&clean(text), options) {
             let line = ink.map_or_else(|| line.to_string(), |ink| self.ink(ink, &line));
             self.line(&line);
         }
     }
+}
+
+/// The stretches of a line that are not broken: words, and a number together with its unit or what it counts.
+fn unbroken(line: &str) -> Box<dyn Iterator<Item = Word<'_>> + '_> {
+    let mut rest = line;
+    Box::new(std::iter::from_fn(move || {
+        let mut end = 0;
+        for word in WordSeparator::AsciiSpace.find_words(rest) {
+            end += word.len() + word.whitespace.len();
+            if !(is_number(&word) && rest[end..].starts_with(|c: char| c.is_alphabetic() || c == '%')) {
+                break;
+            }
+        }
+        let (stretch, after) = rest.split_at(end);
+        rest = after;
+        (!stretch.is_empty()).then(|| Word::from(stretch))
+    }))
+}
+
+/// True of `96`, `(5.1` and `+0.3`, and of nothing that something closes: `3,` or `31-34`.
+fn is_number(word: &str) -> bool {
+    let digits = word.trim_start_matches(['(', '+', '-']);
+    digits.starts_with(|c: char| c.is_ascii_digit())
+        && digits.ends_with(|c: char| c.is_ascii_digit())
+        && digits.chars().all(|c| c.is_ascii_digit() || c == '.')
 }
 
 /// Rows under headings, columns as wide as their longest cell, two spaces between; the last column may be long and is
@@ -148,5 +175,31 @@ mod tests {
         for line in text.lines() {
             assert!(display_width(line) <= 20, "{line}");
         }
+    }
+
+    #[test]
+    fn a_number_and_its_unit_stay_on_one_line_wherever_the_line_ends() {
+        let text =
+            "slower: 3.8 at 57 (90 %), 3.7 at 51 (80 %), 9.4 strokes/s (5.1 strokes/s), 12 measures  and 1 2 3 4 5";
+        for columns in 16..100 {
+            let mut page = Page::new(Style { columns, colour: false });
+            page.paragraph(0, text, None);
+            let text = page.finish();
+            for together in ["(90 %),", "(80 %),", "9.4 strokes/s", "(5.1 strokes/s),", "12 measures"] {
+                assert!(text.lines().any(|line| line.contains(together)), "{columns}, {together}:\n{text}");
+            }
+        }
+    }
+
+    #[test]
+    fn only_a_number_before_a_word_holds_on_to_it() {
+        let stretches = |line| unbroken(line).map(|word| word.word.to_owned()).collect::<Vec<_>>();
+        assert_eq!(stretches("(60 %), in 12 bars"), ["(60 %),", "in", "12 bars"]);
+        assert_eq!(
+            stretches("1 2 3 (4) 31-34 up, C4 D4 e 5, f"),
+            "1|2|3|(4)|31-34|up,|C4|D4|e|5,|f".split('|').collect::<Vec<_>>()
+        );
+        assert_eq!(stretches("3 4  bars  7"), ["3", "4  bars", "7"]);
+        assert_eq!(stretches(""), [""; 0]);
     }
 }
