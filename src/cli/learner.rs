@@ -48,7 +48,6 @@ fn check(file: &Path, screen: Screen) -> Result<Outcome, Fault> {
     let count = |number: usize, noun: &str| format!("{number} {noun}{}", if number == 1 { "" } else { "s" });
     let named: Vec<&PlayedPiece> = learner.pieces.iter().filter(|piece| piece.file.is_some()).collect();
     let found = played.iter().flatten().count();
-    let ability = loaded.ability();
     let mut text = format!(
         "{}: {}, {}{}\n",
         learner.name.as_deref().unwrap_or("a learner"),
@@ -56,7 +55,7 @@ fn check(file: &Path, screen: Screen) -> Result<Outcome, Fault> {
         count(learner.pieces.len(), "piece"),
         if named.is_empty() { String::new() } else { format!(" ({found} of {} scores found)", named.len()) }
     );
-    text.push_str(&format!("level {:.1}, {}\n", ability.level as f64 / 1000.0, ability.source.sentence()));
+    text.push_str(&format!("level {}\n", loaded.ability().level_and_source()));
     text.push_str(&format!(
         "{:.0} minutes a day on {} of the week\n",
         learner.minutes_a_day,

@@ -146,11 +146,7 @@ pub fn make_plan(
     let also_reachable = shelf.len() - taken.len() - ready_now.len() - unreachable.len();
     let graph = graph::build(steps, &course, shelf, ability);
     Ok(Plan {
-        basis: format!(
-            "the player's level is taken as {:.1}, {}",
-            ability.level as f64 / 1000.0,
-            ability.source.sentence()
-        ),
+        basis: format!("the player's level is taken as {}", ability.level_and_source()),
         share_now: course.share(ability),
         lessons,
         ready_now,

@@ -9,7 +9,7 @@ use super::practice::Practised;
 use crate::drills::candidates;
 use crate::learner::{HandsKnown, KnownScale, Learner, Went};
 use crate::level::usual_points;
-use crate::summary::{Milli, PieceSummary, milli};
+use crate::summary::{Milli, PieceSummary, level_in_tenths, milli};
 use crate::units::Hand;
 
 /// Where the player's level is taken from.
@@ -105,6 +105,11 @@ impl Ability {
             }
         }
         ability
+    }
+
+    /// The level and where it is taken from: `4.0, as stated in the learner file`.
+    pub fn level_and_source(&self) -> String {
+        format!("{}, {}", level_in_tenths(self.level as f64 / 1000.0), self.source.sentence())
     }
 
     /// Adds a piece that went well. The level rises part of the way to that of the piece.

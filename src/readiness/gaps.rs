@@ -9,7 +9,7 @@ use crate::crossing::Practice;
 use crate::drills::{candidate, candidates};
 use crate::learner::intervals;
 use crate::scales::Scale;
-use crate::summary::{Demand, Milli, PieceSummary};
+use crate::summary::{Demand, Milli, PieceSummary, level_in_tenths};
 use crate::units::Hand;
 
 /// Levels above the player's that are no gap yet, in thousandths. Chosen by us: less than the error of an estimated
@@ -136,17 +136,18 @@ fn level(piece: &PieceSummary, ability: &Ability) -> Gap {
         (low, high) if low == high => format!("likely {:.0}", shown(low)),
         (low, high) => format!("likely {:.0} to {:.0}", shown(low), shown(high)),
     };
+    let (piece_level, own_level) = (level_in_tenths(needs), level_in_tenths(has));
     let reason = match size {
-        GapSize::None if beyond < LEVEL_EASY => format!("level {needs:.1} ({range}) lies well below {has:.1}"),
-        GapSize::None => format!("level {needs:.1} ({range}) is within reach of {has:.1}"),
-        _ => format!("level {needs:.1} ({range}) is {:.1} above {has:.1}", needs - has),
+        GapSize::None if beyond < LEVEL_EASY => format!("level {piece_level} ({range}) lies well below {own_level}"),
+        GapSize::None => format!("level {piece_level} ({range}) is within reach of {own_level}"),
+        _ => format!("level {piece_level} ({range}) is {:.1} above {own_level}", needs - has),
     };
     let closes = match size {
         GapSize::None => Vec::new(),
         GapSize::Small => vec!["patience: the piece itself is the step".to_owned()],
         GapSize::Large => {
-            let next = shown(ability.level + LEVEL_STRETCH.min(beyond));
-            vec![format!("pieces of level {has:.1} to {next:.1} first, and then again from there")]
+            let next = level_in_tenths(shown(ability.level + LEVEL_STRETCH.min(beyond)));
+            vec![format!("pieces of level {own_level} to {next} first, and then again from there")]
         }
     };
     Gap { concern: Concern::Level, hand: None, needs, has, unit: "level", size, reason, measures: Vec::new(), closes }

@@ -129,8 +129,7 @@ pub fn assess_readiness(piece: &PieceSummary, ability: &Ability) -> Readiness {
     let verdict = verdict(gaps.iter().map(|gap| gap.size));
     // A stable sort: equal sizes keep the order of the concerns.
     gaps.sort_by_key(|gap| std::cmp::Reverse(gap.size));
-    let level = ability.level as f64 / 1000.0;
-    let basis = format!("the player's level is taken as {level:.1}, {}", ability.source.sentence());
+    let basis = format!("the player's level is taken as {}", ability.level_and_source());
     Readiness { verdict, gaps, scales, basis }
 }
 

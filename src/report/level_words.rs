@@ -4,6 +4,7 @@ use super::level_terms::terms;
 use super::view::{first_beat, measure_range};
 use crate::analysis::Analysis;
 use crate::level::{Excess, Reason, Spot, Whose};
+use crate::summary::level_in_tenths;
 
 /// Levels of a reason or a spot worth a line. Chosen by us: a tenth of a level is less than teachers agree on.
 const WORTH_A_LINE: f64 = 0.1;
@@ -20,7 +21,7 @@ pub fn headline(analysis: &Analysis) -> String {
         format!("likely {} to {}", level.low, level.high)
     };
     let what = if analysis.excerpt.is_some() { "; the piece it is from" } else { ";" };
-    format!("level {} of 9 ({:.1}), {}{what} {likely}", level.level, level.value, level.band.name())
+    format!("level {} of 9 ({}), {}{what} {likely}", level.level, level_in_tenths(level.value), level.band.name())
 }
 
 /// `level 5 but for measures 41-44`, when one place makes a level.
@@ -61,10 +62,10 @@ pub fn spot(analysis: &Analysis, spot: &Spot) -> String {
 /// `5.2 at 83 (90 %), 5.0 at 74 (80 %)`, in beats a minute as the tempo is given.
 pub fn practice(analysis: &Analysis) -> String {
     let (_, quarters) = first_beat(analysis);
-    let steps =
-        analysis.level.practice.iter().map(|slower| {
-            format!("{:.1} at {:.0} ({} %)", slower.value, slower.quarter_bpm / quarters, slower.percent)
-        });
+    let steps = analysis.level.practice.iter().map(|slower| {
+        let level = level_in_tenths(slower.value);
+        format!("{level} at {:.0} ({} %)", slower.quarter_bpm / quarters, slower.percent)
+    });
     steps.collect::<Vec<_>>().join(", ")
 }
 

@@ -3,6 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use serde_json::Value;
+use thumbunder::analysis::analyse;
+use thumbunder::report::{html, text};
 
 use crate::pieces::{scale_piece, write_piece};
 use crate::run::Run;
@@ -77,6 +79,17 @@ fn text_of_the_whole_corpus_fits_in_eighty_columns() {
             assert!(line.chars().count() <= 80, "{}: {line}", score.display());
         }
     }
+}
+
+#[test]
+fn a_level_in_tenths_rounds_to_the_whole_level_beside_it() {
+    let mut analysis = analyse(scale_piece().as_bytes(), &thumbunder::Options::default()).unwrap();
+    analysis.level.value = 3.46;
+    analysis.level.level = 3;
+    let shown = text::render(&analysis, "", None, text::Style::default());
+    assert!(shown.contains("level 3 of 9 (3.4), "), "{shown}");
+    let shown = html::render(&analysis, "", None, &html::Pictures::default());
+    assert!(shown.contains("Level 3 of 9 (3.4), ") && shown.contains("Level 3.4 on a scale"), "{shown}");
 }
 
 #[test]

@@ -7,6 +7,7 @@ use crate::analysis::Analysis;
 use crate::level::Level;
 use crate::report::level_words as words;
 use crate::report::view::upper_first;
+use crate::summary::level_in_tenths;
 
 /// Width of one level on the scale.
 const STEP: f64 = 36.0;
@@ -61,7 +62,7 @@ fn scale(level: &Level) -> Markup {
     html! {
         svg.scale role="img" aria-labelledby="scale-title" viewBox={ "0 0 " (px(width)) " 62" } width=(px(width)) height="62" {
             title id="scale-title" {
-                "Level " (format!("{:.1}", level.value)) " on a scale from 1 to 9, likely " (level.low) " to " (level.high)
+                "Level " (level_in_tenths(level.value)) " on a scale from 1 to 9, likely " (level.low) " to " (level.high)
             }
             rect.likely x=(px(left(low) - STEP / 2.0)) y="16" width=(px((high - low + 1.0) * STEP)) height="24" rx="4" {}
             @for step in 1..=9_u8 {

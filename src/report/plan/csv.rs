@@ -3,7 +3,7 @@
 use csv::Writer;
 
 use super::{Told, view};
-use crate::report::shelf::csv::text;
+use crate::report::shelf::csv::{level, text};
 
 /// Columns, in order; new ones are added at the end only.
 pub const COLUMNS: [&str; 13] = [
@@ -80,7 +80,7 @@ fn piece(told: &Told<'_>, index: Option<usize>) -> [String; 4] {
             text(&entry.file),
             text(entry.title()),
             text(entry.piece.composer.as_deref().unwrap_or("")),
-            format!("{:.1}", entry.piece.level.value as f64 / 1000.0),
+            level(entry.piece.level.value),
         ]
     })
 }

@@ -8,6 +8,7 @@ use csv::Writer;
 
 use super::view as words;
 use crate::shelf::{Entry, Shelf};
+use crate::summary::Milli;
 
 /// Columns, in order; new ones are added at the end only.
 pub const COLUMNS: [&str; 26] = [
@@ -62,16 +63,15 @@ pub fn render(shelf: &Shelf) -> Result<String, csv::Error> {
 
 fn row(entry: &Entry) -> Vec<String> {
     let piece = &entry.piece;
-    let thousandths = |value: i64| format!("{:.1}", value as f64 / 1000.0);
     let standing = entry.standing.as_ref();
     vec![
         text(&entry.file),
         text(entry.title()),
         text(piece.composer.as_deref().unwrap_or("")),
         piece.era.map_or("", |era| era.name()).to_owned(),
-        thousandths(piece.level.value),
-        thousandths(piece.level.low),
-        thousandths(piece.level.high),
+        level(piece.level.value),
+        level(piece.level.low),
+        level(piece.level.high),
         words::band(piece.level.value).to_owned(),
         words::readiness(entry).to_owned(),
         standing.map_or(String::new(), |standing| text(&standing.sentence)),
@@ -92,6 +92,11 @@ fn row(entry: &Entry) -> Vec<String> {
         piece.remarks.to_string(),
         String::new(),
     ]
+}
+
+/// A level as it was measured, with at least one decimal: `4.0`, `3.46`.
+pub(in crate::report) fn level(level: Milli) -> String {
+    format!("{:?}", level as f64 / 1000.0)
 }
 
 /// A cell that no spreadsheet takes for a formula.
@@ -122,6 +127,11 @@ mod tests {
         ] {
             assert_eq!(text(cell), expected, "{cell:?}");
         }
+    }
+
+    #[test]
+    fn levels_are_exact_to_the_thousandth_that_they_are_kept_in() {
+        assert_eq!([3_000, 3_460, 3_499].map(level), ["3.0", "3.46", "3.499"]);
     }
 
     #[test]
