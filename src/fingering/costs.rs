@@ -28,72 +28,62 @@ pub type Placed = (usize, Key);
 /// Where the fingers of a hand at rest lie, from the third.
 pub const AT_REST: [TenthMillimetres; 5] = [-2 * WHITE_KEY, -WHITE_KEY, 0, WHITE_KEY, 2 * WHITE_KEY];
 
-/// A reason for a cost.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Rule {
-    /// A finger lies away from its place in the position of the hand.
-    Reach,
-    /// The hand moves to another position.
-    PositionChange,
-    /// Two fingers open beyond what is comfortable.
-    Stretch,
-    /// Two fingers open beyond what is relaxed.
-    LargeSpan,
-    /// Two fingers are closer than is relaxed.
-    SmallSpan,
-    /// The fourth or fifth finger plays.
-    WeakFinger,
-    /// The thumb plays a black key.
-    ThumbOnBlack,
-    /// The fifth finger plays a black key beside a white one.
-    FifthOnBlack,
-    /// The thumb passes under, or a finger over it.
-    ThumbPassing,
-    /// Fingers cross without the thumb.
-    FingersCrossed,
-    /// One finger plays two keys in turn.
-    SameFinger,
-    /// A repeated key gets another finger.
-    RepeatChange,
-    /// The fingers of a chord lie open or close.
-    Chord,
-    /// A held key gets another finger.
-    Substitution,
-    /// A run that is a scale is not fingered as that scale.
-    ScalePattern,
-    /// An ornament has no finger for its second key.
-    Ornament,
-    /// A key repeated fast is struck by the same finger, or by one further from the thumb.
-    FastRepeat,
-    /// The player avoids the finger.
-    Avoided,
+macro_rules! rules {
+    ($($(#[$doc:meta])* $rule:ident, $words:literal;)*) => {
+        /// A reason for a cost.
+        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, serde::Serialize)]
+        #[serde(rename_all = "kebab-case")]
+        pub enum Rule { $($(#[$doc])* $rule),* }
+
+        impl Rule {
+            /// All of them.
+            pub const ALL: &'static [Self] = &[$(Self::$rule),*];
+
+            /// The rule in a teacher's words.
+            pub fn words(self) -> &'static str {
+                match self { $(Self::$rule => $words),* }
+            }
+        }
+    };
 }
 
-impl Rule {
-    /// The rule in a teacher's words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Reach => "reaching out of position",
-            Self::PositionChange => "moving the hand",
-            Self::Stretch => "stretch",
-            Self::LargeSpan => "wide span",
-            Self::SmallSpan => "narrow span",
-            Self::WeakFinger => "weak finger",
-            Self::ThumbOnBlack => "thumb on a black key",
-            Self::FifthOnBlack => "fifth finger on a black key",
-            Self::ThumbPassing => "thumb passing",
-            Self::FingersCrossed => "fingers crossed",
-            Self::SameFinger => "one finger on two keys",
-            Self::RepeatChange => "another finger on a repeated key",
-            Self::Chord => "shape of the chord",
-            Self::Substitution => "another finger on a held key",
-            Self::ScalePattern => "not as the run is fingered",
-            Self::Ornament => "no finger free for the ornament",
-            Self::FastRepeat => "one finger on a fast repeated key",
-            Self::Avoided => "a finger to avoid",
-        }
-    }
+rules! {
+    /// A finger lies away from its place in the position of the hand.
+    Reach, "reaching out of position";
+    /// The hand moves to another position.
+    PositionChange, "moving the hand";
+    /// Two fingers open beyond what is comfortable.
+    Stretch, "stretch";
+    /// Two fingers open beyond what is relaxed.
+    LargeSpan, "wide span";
+    /// Two fingers are closer than is relaxed.
+    SmallSpan, "narrow span";
+    /// The fourth or fifth finger plays.
+    WeakFinger, "weak finger";
+    /// The thumb plays a black key.
+    ThumbOnBlack, "thumb on a black key";
+    /// The fifth finger plays a black key beside a white one.
+    FifthOnBlack, "fifth finger on a black key";
+    /// The thumb passes under, or a finger over it.
+    ThumbPassing, "thumb passing";
+    /// Fingers cross without the thumb.
+    FingersCrossed, "fingers crossed";
+    /// One finger plays two keys in turn.
+    SameFinger, "one finger on two keys";
+    /// A repeated key gets another finger.
+    RepeatChange, "another finger on a repeated key";
+    /// The fingers of a chord lie open or close.
+    Chord, "shape of the chord";
+    /// A held key gets another finger.
+    Substitution, "another finger on a held key";
+    /// A run that is a scale is not fingered as that scale.
+    ScalePattern, "not as the run is fingered";
+    /// An ornament has no finger for its second key.
+    Ornament, "no finger free for the ornament";
+    /// A key repeated fast is struck by the same finger, or by one further from the thumb.
+    FastRepeat, "one finger on a fast repeated key";
+    /// The player avoids the finger.
+    Avoided, "a finger to avoid";
 }
 
 /// `weight` for each semitone of `length`.
@@ -233,29 +223,7 @@ mod tests {
 
     #[test]
     fn every_rule_has_words_of_its_own() {
-        #[allow(clippy::enum_glob_use, reason = "all of them are named")]
-        use Rule::*;
-        let rules = [
-            Reach,
-            PositionChange,
-            Stretch,
-            LargeSpan,
-            SmallSpan,
-            WeakFinger,
-            ThumbOnBlack,
-            FifthOnBlack,
-            ThumbPassing,
-            FingersCrossed,
-            SameFinger,
-            RepeatChange,
-            Chord,
-            Substitution,
-            ScalePattern,
-            Ornament,
-            FastRepeat,
-            Avoided,
-        ];
-        let words: std::collections::BTreeSet<&str> = rules.iter().map(|rule| rule.words()).collect();
-        assert_eq!(words.len(), rules.len());
+        let words: std::collections::BTreeSet<&str> = Rule::ALL.iter().map(|rule| rule.words()).collect();
+        assert_eq!(words.len(), Rule::ALL.len());
     }
 }
