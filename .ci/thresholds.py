@@ -27,13 +27,13 @@ CHECKS = [
         ("order of the course, tau", r"tau ([0-9.]+), rho", 0.82),
         ("three bands", r"three bands ([0-9.]+)", 0.86),
         # 0.74 is wanted here; docs/level.md says what was tried and why it stays below.
-        ("first eight measures, tau", r"eight measures only: tau ([0-9.]+)", 0.70),
+        ("first eight measures, tau", r"eight measures only: tau ([0-9.]+)", 0.71),
         ("ladder, rho", r"ladder: .* rho ([0-9.]+)", 0.94),
         ("ladder, mean error in levels", r"ladder: .* mean error ([0-9.]+)", 0, 0.55),
         ("ladder, within one level", r"ladder: .* within one ([0-9.]+)", 0.96),
         ("ladder, pairs in order", r"ladder: .* in order ([0-9.]+)", 0.98),
         ("first sixteen measures, rho", r"sixteen measures only: .* rho ([0-9.]+)", 0.80),
-        ("first sixteen measures, mean error in levels", r"sixteen measures only: .* mean error ([0-9.]+)", 0, 1.1),
+        ("first sixteen measures, mean error in levels", r"sixteen measures only: .* mean error ([0-9.]+)", 0, 1.0),
     ]),
 ]
 

@@ -6,25 +6,25 @@ use super::model::Model;
 impl Model {
     /// The weights that the program ships with.
     pub const SHIPPED: Self = Self {
-        base: 0.111_746,
+        base: 0.111_800,
         weights: [
-            0.411_203, // speed
-            0.283_358, // chords and double notes
-            0.387_033, // stretch
-            0.033_028, // travel
-            0.954_985, // leaps
-            0.205_751, // compass
-            0.375_142, // voices in one hand
-            0.149_720, // awkward crossings
-            0.053_457, // independent hands
-            0.841_605, // interlocking hands
-            0.819_533, // syncopation
-            0.303_664, // uneven metre
-            0.083_106, // key signature
-            0.323_264, // accidentals
-            0.267_970, // ledger lines
-            0.463_511, // palette
-            0.372_831, // ornaments
+            0.411_148, // speed
+            0.283_594, // chords and double notes
+            0.387_627, // stretch
+            0.033_059, // travel
+            0.955_579, // leaps
+            0.205_246, // compass
+            0.374_163, // voices in one hand
+            0.149_470, // awkward crossings
+            0.053_261, // independent hands
+            0.841_181, // interlocking hands
+            0.817_947, // syncopation
+            0.303_722, // uneven metre
+            0.083_134, // key signature
+            0.322_939, // accidentals
+            0.268_610, // ledger lines
+            0.463_276, // palette
+            0.385_818, // ornaments
         ],
         least: [
             0.891_794, // speed
@@ -62,28 +62,28 @@ impl Model {
             3.479_153,  // accidentals
             3.792_804,  // ledger lines
             3.983_717,  // palette
-            1.645_513,  // ornaments
+            1.630_707,  // ornaments
         ],
-        usual_length: (1.749_673, 0.656_774),
-        endurance: 0.426_504,
+        usual_length: (1.749_130, 0.656_912),
+        endurance: 0.425_882,
         usual_points: [
-            (0.132_651, 0.072_386),  // speed
-            (-0.037_614, 0.071_882), // chords and double notes
-            (-0.067_415, 0.061_391), // stretch
-            (0.182_723, 0.069_943),  // travel
-            (0.167_831, 0.068_009),  // leaps
-            (0.075_934, 0.073_162),  // compass
-            (-0.027_681, 0.040_551), // voices in one hand
-            (-0.028_693, 0.042_785), // awkward crossings
-            (0.014_893, 0.013_873),  // independent hands
-            (-0.072_790, 0.067_236), // interlocking hands
-            (-0.033_949, 0.042_173), // syncopation
-            (0.022_974, 0.005_690),  // uneven metre
-            (-0.048_070, 0.053_434), // key signature
-            (0.017_193, 0.076_665),  // accidentals
-            (-0.011_318, 0.081_833), // ledger lines
-            (0.280_635, 0.052_879),  // palette
-            (-0.013_807, 0.011_400), // ornaments
+            (0.132_708, 0.072_326),  // speed
+            (-0.037_614, 0.071_920), // chords and double notes
+            (-0.067_483, 0.061_461), // stretch
+            (0.182_951, 0.069_970),  // travel
+            (0.167_986, 0.068_016),  // leaps
+            (0.075_755, 0.072_977),  // compass
+            (-0.027_604, 0.040_442), // voices in one hand
+            (-0.028_633, 0.042_706), // awkward crossings
+            (0.014_847, 0.013_816),  // independent hands
+            (-0.072_753, 0.067_202), // interlocking hands
+            (-0.033_883, 0.042_092), // syncopation
+            (0.022_978, 0.005_691),  // uneven metre
+            (-0.048_054, 0.053_429), // key signature
+            (0.017_188, 0.076_580),  // accidentals
+            (-0.011_312, 0.082_005), // ledger lines
+            (0.280_493, 0.052_853),  // palette
+            (-0.014_258, 0.011_776), // ornaments
         ],
         likely: 0.450_000,
         likely_part: (0.450_000, 1.350_000),
