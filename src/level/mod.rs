@@ -27,6 +27,7 @@ mod weights;
 mod windows;
 
 pub use demand::Demand;
+pub(crate) use dimensions::most_ledger_lines;
 pub use easier::Excess;
 pub use model::{Measurements, Model, length, on_scale};
 pub use pooling::Pooled;

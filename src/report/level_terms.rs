@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use crate::analysis::Analysis;
 use crate::crossing::CrossingKind;
 use crate::learner::intervals::with_article;
-use crate::level::{Demand, Whose};
+use crate::level::{Demand, Whose, most_ledger_lines};
 use crate::movements::MovementKind;
 use crate::passages::PassageKind;
 use crate::score::{Note, NoteMarks};
@@ -52,7 +52,7 @@ pub fn terms(analysis: &Analysis, demand: Demand, whose: Whose, rows: (usize, us
         Demand::Metre => place.metres(),
         Demand::Signature => place.signature(),
         Demand::Accidentals => place.altered(hands),
-        Demand::Ledgers => place.furthest(hands),
+        Demand::Ledgers => place.ledger_lines(hands),
         Demand::Ornaments => place.ornaments(hands),
         Demand::Voices | Demand::Interlock | Demand::Syncopation | Demand::Palette => None,
     }
@@ -146,7 +146,7 @@ impl<'a> Place<'a> {
             changes
         };
         match hands.iter().map(changes).max()? {
-            0 => Some("in one position".to_owned()),
+            0 => None,
             1 => Some("1 change of position".to_owned()),
             most => Some(format!("{most} changes of position")),
         }
@@ -267,11 +267,13 @@ impl<'a> Place<'a> {
         }
     }
 
-    /// The note furthest from middle C.
-    fn furthest(&self, hands: &[Hand]) -> Option<String> {
-        let middle = |note: &&Note| (i32::from(note.midi.number()) - 60).abs();
-        let furthest = self.notes(hands).max_by_key(middle)?;
-        Some(format!("as far as {}", furthest.pitch))
+    fn ledger_lines(&self, hands: &[Hand]) -> Option<String> {
+        let most = |hand: &Hand| most_ledger_lines(&self.analysis.score, self.notes(&[*hand]));
+        match hands.iter().map(most).max()? {
+            0 => None,
+            1 => Some("1 ledger line".to_owned()),
+            most => Some(format!("up to {most} ledger lines")),
+        }
     }
 
     fn ornaments(&self, hands: &[Hand]) -> Option<String> {
@@ -344,6 +346,7 @@ fn value_name(quarters: Quarters) -> Option<&'static str> {
 mod tests {
     use super::*;
     use crate::options::Options;
+    use crate::score::ClefMark;
 
     fn said(text: &str, demand: Demand, whose: Whose) -> Option<String> {
         let analysis = Analysis::of(text, &Options::default()).unwrap();
@@ -370,10 +373,10 @@ mod tests {
 
     #[test]
     fn five_neighbours_are_one_position() {
-        let positions = |text| said(text, Demand::Travel, Whose::R).unwrap();
-        assert_eq!(positions("R: C4 D4 E4 F4 G4 F4 E4 D4"), "in one position");
-        assert_eq!(positions("R: C4 D4 E4 F4 G4 A4 G4 F4"), "1 change of position");
-        assert_eq!(positions("R: C4 G4 C5 C4"), "2 changes of position");
+        let positions = |text| said(text, Demand::Travel, Whose::R);
+        assert_eq!(positions("R: C4 D4 E4 F4 G4 F4 E4 D4"), None);
+        assert_eq!(positions("R: C4 D4 E4 F4 G4 A4 G4 F4").unwrap(), "1 change of position");
+        assert_eq!(positions("R: C4 G4 C5 C4").unwrap(), "2 changes of position");
     }
 
     #[test]
@@ -390,6 +393,19 @@ mod tests {
         assert_eq!(together("R: C4/8t D4 E4 F4/4 G4 A4\nL: C3/8 D3 E3/4 F3 G3").unwrap(), "two against three");
         assert_eq!(together("R: C4/8 D4 E4/4 F4 G4\nL: C3/8 D3 E3/4 F3 G3"), None);
         assert_eq!(together("R: C4/8t D4 E4 F4/4 G4 A4\nL: C3/4 D3/8 E3 F3/4 G3"), None);
+    }
+
+    #[test]
+    fn ledger_lines_are_those_of_the_clef_in_force() {
+        let mut analysis = Analysis::of("R: C4 E4 C6", &Options::default()).unwrap();
+        let said = |analysis: &Analysis| terms(analysis, Demand::Ledgers, Whose::R, (0, 0));
+        assert_eq!(said(&analysis), None, "no clef, no ledger line");
+        // The middle line of a treble clef is B4, of a bass clef D3.
+        let clef = |middle_line| ClefMark { onset: Quarters::ZERO, measure: 0, part: 0, staff: 1, middle_line };
+        analysis.score.clefs = vec![clef(34)];
+        assert_eq!(said(&analysis).unwrap(), "up to 2 ledger lines");
+        analysis.score.clefs = vec![clef(22)];
+        assert_eq!(said(&analysis).unwrap(), "up to 5 ledger lines");
     }
 
     #[test]

@@ -13,6 +13,8 @@ mod together;
 mod travel;
 mod voices;
 
+pub(crate) use reading::most_ledger_lines;
+
 use super::strokes::Piece;
 use super::table::Table;
 

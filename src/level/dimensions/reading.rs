@@ -15,14 +15,14 @@
 use crate::level::demand::Demand;
 use crate::level::strokes::Piece;
 use crate::level::table::Table;
-use crate::score::Score;
+use crate::score::{Note, Score};
 use crate::units::{Hand, Quarters, Step};
 
 /// Most ledger lines that count. Chosen by us: beyond five nobody counts them, and an octave sign was forgotten.
-const MOST_LEDGERS: i16 = 5;
+const MOST_LEDGERS: u16 = 5;
 
 /// Steps from the middle line to the outer line of a staff.
-const HALF_STAFF: i16 = 4;
+const HALF_STAFF: u16 = 4;
 
 pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
     let score = piece.score;
@@ -37,12 +37,19 @@ pub(super) fn add(piece: &Piece<'_>, table: &mut Table) {
             if note.pitch.alter != signed(fifths, note.pitch.step) {
                 table.add(row, hand, Demand::Accidentals, 1.0);
             }
-            if let Some(middle) = page.middle_line(note.part, note.staff) {
-                let beyond = note.staff_position.saturating_sub(middle).saturating_abs().saturating_sub(HALF_STAFF);
-                table.add(row, hand, Demand::Ledgers, f64::from((beyond.max(0) / 2).min(MOST_LEDGERS)));
-            }
+            table.add(row, hand, Demand::Ledgers, f64::from(page.ledger_lines(note)));
         }
     }
+}
+
+/// Most ledger lines of the heads of some notes, which are in order of onset.
+pub(crate) fn most_ledger_lines<'a>(score: &Score, notes: impl Iterator<Item = &'a Note>) -> u16 {
+    let mut page = Page::new();
+    let lines = notes.map(|note| {
+        page.turn_to(score, note.onset);
+        page.ledger_lines(note)
+    });
+    lines.max().unwrap_or(0)
 }
 
 /// The signature and clefs in force, while notes are read in order.
@@ -81,6 +88,13 @@ impl Page {
     fn fifths(&self, part: u16) -> i8 {
         let own = self.signatures.iter().find(|known| known.0 == part);
         own.or(self.signatures.first()).map_or(0, |known| known.1)
+    }
+
+    /// Ledger lines of a head, at most [`MOST_LEDGERS`].
+    fn ledger_lines(&self, note: &Note) -> u16 {
+        let Some(middle) = self.middle_line(note.part, note.staff) else { return 0 };
+        let beyond = note.staff_position.saturating_sub(middle).unsigned_abs().saturating_sub(HALF_STAFF);
+        (beyond / 2).min(MOST_LEDGERS)
     }
 
     fn middle_line(&self, part: u16, staff: u8) -> Option<i16> {
