@@ -360,6 +360,17 @@ fn two_against_three_asks_more_than_three_with_three() {
     assert!(against_two.mean > 1.5 * with_three.mean, "{against_two:?} {with_three:?}");
 }
 
+/// In contrary motion C major passes both thumbs at once, in parallel motion one after the other (common practice, no
+/// source).
+#[test]
+fn thumbs_that_pass_apart_ask_more_than_thumbs_that_pass_together() {
+    let right = "R: C4-1/8 D4-2 E4-3 F4-1 G4-2 A4-3 B4-4 C5-5";
+    let contrary = format!("{right}\nL: C4-1/8 B3-2 A3-3 G3-1 F3-2 E3-3 D3-4 C3-5");
+    let parallel = format!("{right}\nL: C3-5/8 D3-4 E3-3 F3-2 G3-1 A3-3 B3-2 C4-1");
+    assert!(asked(&contrary, Demand::Independence).mean.abs() < 1e-12);
+    assert!(asked(&parallel, Demand::Independence).mean > 0.0);
+}
+
 #[test]
 fn hands_that_lie_in_one_another_interlock() {
     assert!(asked("R: [E4 C5]/4 [E4 C5]\nL: G4/4 A4", Demand::Interlock).mean > 0.0);

@@ -271,8 +271,8 @@ impl<'a> Place<'a> {
         let most = |hand: &Hand| most_ledger_lines(&self.analysis.score, self.notes(&[*hand]));
         match hands.iter().map(most).max()? {
             0 => None,
-            1 => Some("1 ledger line".to_owned()),
-            most => Some(format!("up to {most} ledger lines")),
+            1 => Some("1 on a note".to_owned()),
+            most => Some(format!("up to {most} on a note")),
         }
     }
 
@@ -403,9 +403,9 @@ mod tests {
         // The middle line of a treble clef is B4, of a bass clef D3.
         let clef = |middle_line| ClefMark { onset: Quarters::ZERO, measure: 0, part: 0, staff: 1, middle_line };
         analysis.score.clefs = vec![clef(34)];
-        assert_eq!(said(&analysis).unwrap(), "up to 2 ledger lines");
+        assert_eq!(said(&analysis).unwrap(), "up to 2 on a note");
         analysis.score.clefs = vec![clef(22)];
-        assert_eq!(said(&analysis).unwrap(), "up to 5 ledger lines");
+        assert_eq!(said(&analysis).unwrap(), "up to 5 on a note");
     }
 
     #[test]

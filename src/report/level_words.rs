@@ -51,12 +51,13 @@ pub fn spots(analysis: &Analysis) -> impl Iterator<Item = &Spot> {
     analysis.level.spots.iter().filter(|spot| spot.above >= WORTH_A_LINE)
 }
 
-/// `measures 31-34, 1.2 levels above the average: leaps, left hand (skips up to a tenth); palette`.
+/// `measures 31-34, 1.2 levels above the average (5.1 without): leaps, left hand (skips up to a tenth); palette`.
 pub fn spot(analysis: &Analysis, spot: &Spot) -> String {
     let place = measures(analysis, spot.rows);
     let why: Vec<String> = spot.reasons.iter().map(|reason| with_terms(analysis, reason)).collect();
     let why = if why.is_empty() { String::new() } else { format!(": {}", why.join("; ")) };
-    format!("{place}, {:.1} levels above the average{why}", spot.above)
+    let without = level_in_tenths(spot.without);
+    format!("{place}, {:.1} levels above the average ({without} without){why}", spot.above)
 }
 
 /// `5.2 at 83 (90 %), 5.0 at 74 (80 %)`, in beats a minute as the tempo is given.
