@@ -125,7 +125,7 @@ impl<'a> Place<'a> {
         match widest {
             0 => None,
             ..=WIDE => Some(format!("up to {} at once", with_article(widest))),
-            _ => Some("chords wider than two octaves".to_owned()),
+            _ => Some("rolled chords wider than two octaves".to_owned()),
         }
     }
 
