@@ -32,6 +32,7 @@ pub use easier::Excess;
 pub use model::{Measurements, Model, length, on_scale};
 pub use pooling::Pooled;
 pub use practice::Practice;
+pub use range::level_in_tenths;
 pub use reasons::{Reason, Whose};
 pub use spots::{Exception, Spot};
 

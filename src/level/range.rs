@@ -34,3 +34,39 @@ pub(super) fn tempo_doubt(source: TempoSource) -> Option<f64> {
         TempoSource::Assumed => Some(1.5),
     }
 }
+
+/// A level with one decimal, as people read it beside the whole level: the nearest tenth that is nearest to the same whole
+/// level. So 3.46, which is level 3, is `3.4`, and 3.5, which is level 4, is `3.5`.
+pub fn level_in_tenths(level: f64) -> String {
+    let nearest = (level * 10.0).round() / 10.0;
+    let shown = if nearest.round() > level.round() { nearest - 0.1 } else { nearest };
+    format!("{shown:.1}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_level_in_tenths_is_the_nearest_that_rounds_to_the_same_whole_level() {
+        for (level, shown) in [
+            (3.44, "3.4"),
+            (3.45, "3.4"),
+            (3.46, "3.4"),
+            (3.499_999, "3.4"),
+            (3.5, "3.5"),
+            (3.54, "3.5"),
+            (3.55, "3.6"),
+            (3.96, "4.0"),
+            (8.46, "8.4"),
+            (9.0, "9.0"),
+        ] {
+            assert_eq!(level_in_tenths(level), shown, "{level}");
+        }
+        for thousandths in 1_000..=9_000 {
+            let level = f64::from(thousandths) / 1000.0;
+            let shown: f64 = level_in_tenths(level).parse().unwrap();
+            assert!(shown.round().total_cmp(&level.round()).is_eq() && (shown - level).abs() < 0.1, "{level} {shown}");
+        }
+    }
+}

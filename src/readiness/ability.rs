@@ -8,8 +8,9 @@ use std::collections::BTreeMap;
 use super::practice::Practised;
 use crate::drills::candidates;
 use crate::learner::{HandsKnown, KnownScale, Learner, Went};
+use crate::level::level_in_tenths;
 use crate::level::usual_points;
-use crate::summary::{Milli, PieceSummary, level_in_tenths, milli};
+use crate::summary::{Milli, PieceSummary, milli};
 use crate::units::Hand;
 
 /// Where the player's level is taken from.

@@ -8,8 +8,9 @@ use super::{Concern, Gap, GapSize, advice};
 use crate::crossing::Practice;
 use crate::drills::{candidate, candidates};
 use crate::learner::intervals;
+use crate::level::level_in_tenths;
 use crate::scales::Scale;
-use crate::summary::{Demand, Milli, PieceSummary, level_in_tenths};
+use crate::summary::{Demand, Milli, PieceSummary};
 use crate::units::Hand;
 
 /// Levels above the player's that are no gap yet, in thousandths. Chosen by us: less than the error of an estimated

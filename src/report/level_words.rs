@@ -3,8 +3,7 @@
 use super::level_terms::terms;
 use super::view::{first_beat, measure_range};
 use crate::analysis::Analysis;
-use crate::level::{Excess, Reason, Spot, Whose};
-use crate::summary::level_in_tenths;
+use crate::level::{Excess, Reason, Spot, Whose, level_in_tenths};
 
 /// Levels of a reason or a spot worth a line. Chosen by us: a tenth of a level is less than teachers agree on.
 const WORTH_A_LINE: f64 = 0.1;

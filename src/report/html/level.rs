@@ -4,10 +4,9 @@ use maud::{Markup, html};
 
 use super::keyboard::px;
 use crate::analysis::Analysis;
-use crate::level::Level;
+use crate::level::{Level, level_in_tenths};
 use crate::report::level_words as words;
 use crate::report::view::upper_first;
-use crate::summary::level_in_tenths;
 
 /// Width of one level on the scale.
 const STEP: f64 = 36.0;
